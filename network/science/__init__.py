@@ -1,0 +1,1 @@
+"""Formulas from the books: arrays in, arrays out, in SI units. Nothing here knows a framework."""
