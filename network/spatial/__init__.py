@@ -1,0 +1,1 @@
+"""From points to a map: arrays in, estimates with their standard errors out."""

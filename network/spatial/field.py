@@ -1,0 +1,77 @@
+"""How alike two places are: the model of a variable's field over the village."""
+
+from dataclasses import dataclass
+from math import inf, sqrt
+from typing import Literal, Self
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from network.science.variables import FieldPrior
+
+Kind = Literal["exponential", "matern", "spherical", "linear"]
+
+
+@dataclass(frozen=True)
+class Field:
+    """A field about a trend, in the variable's own unit and metres.
+
+    ``spread`` is the standard deviation about the trend; ``reach`` [m] is the length in the kind's own
+    formula (see ``semivariogram``). The trend has a mean, about which nothing is known unless ``mean_spread``
+    is finite: then the values are departures that average zero give or take that much. It rises by
+    ``gradient`` per metre of elevation, known to ``gradient_spread``: 0 takes the gradient as given, a wide
+    one lets the stations say.
+    """
+
+    spread: float
+    reach: float
+    gradient: float = 0.0
+    gradient_spread: float = 0.0
+    mean_spread: float = inf
+    kind: Kind = "exponential"
+
+    def __post_init__(self) -> None:
+        if not (self.spread > 0 and self.reach > 0):
+            raise ValueError("A field needs a spread and a reach above zero.")
+        if self.gradient_spread < 0 or self.mean_spread <= 0:
+            raise ValueError("A gradient's spread cannot be below zero, nor a mean's spread be zero or less.")
+        if self.kind == "linear" and self.mean_spread != inf:
+            raise ValueError("A linear field has no mean to be near: leave its mean_spread infinite.")
+
+    @classmethod
+    def of(cls, prior: FieldPrior, kind: Kind = "exponential") -> Self:
+        """The field a variable's entry in the catalogue describes."""
+        return cls(prior.spread, prior.reach, prior.gradient, prior.gradient_spread, kind=kind)
+
+    def semivariogram(self, distance: ArrayLike) -> NDArray[np.float64]:
+        """Half the mean squared difference of two places' residuals [unit squared], by their distance [m].
+
+        Sources: Matheron (1963) and Cressie (1993), Statistics for Spatial Data, section 2.3.1; the Matérn
+        kind has smoothness 3/2 as in Rasmussen and Williams (2006), eq. 4.17. The linear kind has no sill.
+        """
+        h = np.asarray(distance, dtype=np.float64) / self.reach
+        match self.kind:
+            case "exponential":
+                shape = -np.expm1(-h)
+            case "matern":
+                shape = 1 - (1 + sqrt(3) * h) * np.exp(-sqrt(3) * h)
+            case "spherical":
+                near = np.minimum(h, 1.0)
+                shape = 1.5 * near - 0.5 * near**3
+            case "linear":
+                shape = h
+        return np.asarray(self.spread**2 * shape)
+
+    def sill(self, extent: float) -> float:
+        """The variance from which the semivariogram is taken to give a covariance.
+
+        The linear kind has none. Adding one constant to every covariance changes no estimate while the mean
+        is unknown, so any that makes the covariance of stations within ``extent`` [m] positive will do.
+        """
+        if self.kind == "linear":
+            return 2 * float(self.semivariogram(extent)) or self.spread**2
+        return self.spread**2
+
+    def covariance(self, distance: ArrayLike, extent: float = 0.0) -> NDArray[np.float64]:
+        """Covariance of two places' residuals [unit squared] by their distance [m]; extent as in ``sill``."""
+        return np.asarray(self.sill(extent) - self.semivariogram(distance))

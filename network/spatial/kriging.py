@@ -1,0 +1,136 @@
+"""Best linear estimates between stations: one factorisation, then one matrix product.
+
+The field's unknown mean is found by generalised least squares (ordinary kriging). The elevation gradient has
+a Gaussian prior, which is the same as a covariance that grows with both elevations, so shrinking it towards
+the prior costs nothing extra. Noise is each station's own and belongs to its instrument, not to the field:
+the estimate is of the field itself, and so is its standard error.
+
+Source: Cressie (1993), Statistics for Spatial Data, section 3.4; Rasmussen and Williams (2006), eqs 2.41 and
+2.42.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.linalg import cholesky, solve_triangular
+from scipy.spatial.distance import cdist
+
+from network.spatial.field import Field
+from network.spatial.sites import Sites
+
+BLOCK = 4096  # targets at once: the work stays in the processor's cache
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Factor:
+    """The stations' side of kriging, worked out once for a set of stations."""
+
+    sites: Sites
+    field: Field
+    extent: float  # greatest distance between two stations [m]
+    lower: Floats  # (n, n): lower times its transpose is the covariance of the values, noise included
+    ones: Floats  # (n,): lower \\ 1
+    precision: float  # of the mean, given the values
+
+
+@dataclass(frozen=True, eq=False)
+class Operator:
+    """What turns n values into g estimates: ``weights @ values + offset``, each with its standard error."""
+
+    weights: Floats  # (g, n)
+    offset: Floats  # (g,)
+    error: Floats  # (g,), of the field, without the noise a new instrument would add
+
+    def estimate(self, values: ArrayLike) -> Floats:
+        """Estimates (g,) from values (n,), or (g, t) from (n, t). A NaN makes its whole time NaN."""
+        measured = np.asarray(values, dtype=np.float64)
+        if measured.ndim == 1:
+            return np.asarray(self.weights @ measured + self.offset)
+        # The offset rides along as one more station, so a day of maps is one pass over memory.
+        return np.column_stack([self.weights, self.offset]) @ np.vstack(
+            [measured, np.ones(measured.shape[1])]
+        )
+
+
+def factorise(sites: Sites, noise: ArrayLike, field: Field) -> Factor:
+    """Factorise the covariance of stations, each with its own noise (see ``operator``).
+
+    Raises ValueError when two stations stand at one place and neither has any noise.
+    """
+    own_noise = np.broadcast_to(np.asarray(noise, dtype=np.float64), (len(sites),))
+    distance = cdist(sites.plane, sites.plane)
+    extent = float(distance.max(initial=0.0))
+    covariance = field.covariance(distance, extent) + _of_gradient(field, sites, sites, sites)
+    covariance[np.diag_indices(len(sites))] += own_noise**2
+    try:
+        lower = cholesky(covariance, lower=True, check_finite=False)
+    except np.linalg.LinAlgError:
+        raise ValueError(
+            "Two stations at one place without noise contradict each other: give each its noise."
+        ) from None
+    ones = solve_triangular(lower, np.ones(len(sites)), lower=True, check_finite=False)
+    return Factor(sites, field, extent, lower, ones, float(ones @ ones) + field.mean_spread**-2)
+
+
+def operator(sites: Sites, noise: ArrayLike, field: Field, targets: Sites) -> Operator:
+    """The weights, offsets and standard errors that carry the stations' values to the targets.
+
+    Parameters
+    ----------
+    sites : Sites, n stations, at least one
+    noise : array_like, shape (n,) or one for all
+        Standard deviation of each station's own noise [unit of the values].
+    field : Field
+    targets : Sites, g places
+
+    Returns
+    -------
+    Operator
+    """
+    return operator_from(factorise(sites, noise, field), targets)
+
+
+def operator_from(factor: Factor, targets: Sites) -> Operator:
+    """The same from stations already factorised."""
+    g, n = len(targets), len(factor.sites)
+    weights, error = np.empty((g, n)), np.empty(g)
+    for start in range(0, g, BLOCK):
+        block = slice(start, start + BLOCK)
+        weights[block], error[block] = _block(factor, targets[block])
+    gradient = factor.field.gradient
+    offset = gradient * (targets.elevation - weights @ factor.sites.elevation)
+    if np.isfinite(factor.field.mean_spread):
+        # A mean near zero holds for values with their elevation taken off at the stations' middle height.
+        offset += gradient * _middle(factor.sites) * (weights.sum(axis=1) - 1)
+    return Operator(weights, offset, error)
+
+
+def _block(factor: Factor, targets: Sites) -> tuple[Floats, Floats]:
+    """Weights (g, n) and standard errors (g,) for a few thousand targets."""
+    field, sites = factor.field, factor.sites
+    toward = field.covariance(cdist(sites.plane, targets.plane), factor.extent)
+    toward += _of_gradient(field, sites, targets, sites)
+    half = solve_triangular(factor.lower, toward, lower=True, check_finite=False, overwrite_b=True)
+    lacking = 1 - factor.ones @ half  # of the weight the mean must supply
+    lift = targets.elevation - _middle(sites)
+    own = field.sill(factor.extent) + (field.gradient_spread * lift) ** 2
+    variance = own - np.einsum("ng,ng->g", half, half) + lacking**2 / factor.precision
+    half += np.outer(factor.ones, lacking / factor.precision)
+    weights = solve_triangular(
+        factor.lower, half, lower=True, trans="T", check_finite=False, overwrite_b=True
+    )
+    return weights.T, np.sqrt(np.maximum(variance, 0.0))
+
+
+def _of_gradient(field: Field, ones: Sites, others: Sites, stations: Sites) -> Floats:
+    """Covariance (a, b) of two sets of places because they share one uncertain gradient."""
+    middle = _middle(stations)
+    return field.gradient_spread**2 * np.outer(ones.elevation - middle, others.elevation - middle)
+
+
+def _middle(sites: Sites) -> float:
+    """The height about which the gradient turns: with an unknown mean any would do."""
+    return float(sites.elevation.mean())

@@ -1,0 +1,48 @@
+"""What each station should read by all the others, without solving once for each."""
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.linalg import solve_triangular
+
+from network.spatial.field import Field
+from network.spatial.kriging import factorise
+from network.spatial.sites import Sites
+
+Floats = NDArray[np.float64]
+
+
+def leave_one_out(sites: Sites, noise: ArrayLike, field: Field, values: ArrayLike) -> tuple[Floats, Floats]:
+    """Each station's value as the others lead one to expect it, and how well they know.
+
+    Parameters
+    ----------
+    sites : Sites, n stations
+    noise : array_like, shape (n,) or one for all
+        Standard deviation of each station's own noise [unit of the values].
+    field : Field
+    values : array_like, shape (n, t)
+        One column a time, no NaN: a time at which a station is silent has other stations (see ``patterns``).
+
+    Returns
+    -------
+    expected : ndarray, shape (n, t)
+    error : ndarray, shape (n,)
+        Standard error of the field at the station, WITHOUT the noise of its own instrument: the departure
+        ``values - expected`` has the standard error ``hypot(error, noise)``.
+        Both are NaN where there is no other station.
+
+    Source: Dubrule (1983), Mathematical Geology 15, 687-699 (from memory); with a mean to estimate as well,
+    the same identity holds for the covariance's inverse once the mean is projected out.
+    """
+    measured = np.asarray(values, dtype=np.float64)
+    if len(sites) < 2:
+        return np.full(measured.shape, np.nan), np.full(len(sites), np.nan)
+    factor = factorise(sites, noise, field)
+    inverse_lower = solve_triangular(factor.lower, np.eye(len(sites)), lower=True, check_finite=False)
+    to_mean = inverse_lower.T @ factor.ones
+    precision = inverse_lower.T @ inverse_lower - np.outer(to_mean, to_mean / factor.precision)
+    variance = 1 / np.diag(precision)  # of the departure, the station's own noise included
+    lift = field.gradient * (sites.elevation - sites.elevation.mean())
+    expected = measured - variance[:, None] * (precision @ (measured - lift[:, None]))
+    own_noise = np.asarray(noise, dtype=np.float64)
+    return expected, np.sqrt(np.maximum(variance - own_noise**2, 0.0))

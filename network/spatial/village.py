@@ -1,0 +1,204 @@
+"""A village's maps in one call: an estimate at every place and time, with its error and its scores."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.special import ndtri
+
+from network.science.variables import VARIABLES, Limits, Variable
+from network.spatial import elevation, inverse_distance, rain, wind
+from network.spatial.field import Field
+from network.spatial.kriging import operator
+from network.spatial.leave_one_out import leave_one_out
+from network.spatial.patterns import Mask, Times, gather, patterns
+from network.spatial.scores import Scores, score
+from network.spatial.sites import Grid, Sites
+
+LEAST = 3  # stations: two tell a difference, three begin to tell a map
+NUMBER_WORDS = ("No", "One", "Two")
+
+Floats = NDArray[np.float64]
+Arrays = tuple[Floats, ...]
+AtOnce = Callable[[Mask, Times], Arrays]
+
+
+class TooFew(ValueError):
+    """Fewer trusted stations than a map can stand on; its sentence says what is missing."""
+
+    def __init__(self, words: str, stations: int) -> None:
+        who = f"{NUMBER_WORDS[stations]} trusted {'station reports' if stations == 1 else 'stations report'}"
+        super().__init__(f"{who} {words}; a map needs three.")
+
+
+@dataclass(frozen=True, eq=False)
+class Map:
+    """One variable at g places and t times, NaN at a time with too few stations.
+
+    Without the noise of an instrument: ``error`` is the standard error of the field itself.
+    """
+
+    estimate: Floats  # (g, t) [unit of the variable]
+    error: Floats  # (g, t); may be a read-only view that repeats one column
+    used: NDArray[np.intp]  # (t,) stations that spoke
+    scores: Scores  # leaving out one station at a time, at each time
+    plain_scores: Scores  # the same of inverse distance, on the same values
+    limits: Limits
+    chance: Floats | None = None  # (g, t) that any fell, for a variable that is an amount
+
+    def interval(self, share: float = 0.9) -> tuple[Floats, Floats]:
+        """The bounds that should hold ``share`` of the truths, within what is possible; both (g, t)."""
+        reach = self.error * ndtri((1 + share) / 2)
+        return self._possible(self.estimate - reach), self._possible(self.estimate + reach)
+
+    def _possible(self, values: Floats) -> Floats:
+        return np.clip(values, self.limits.low, self.limits.high)
+
+
+@dataclass(frozen=True, eq=False)
+class WindMap:
+    """Wind vectors at g places and t times, NaN at a time with too few stations."""
+
+    eastward: Floats  # (g, t) [m/s]
+    northward: Floats  # (g, t) [m/s]
+    error: Floats  # (g, t), of either part [m/s]
+    used: NDArray[np.intp]  # (t,)
+    scores: Scores  # of both parts together
+    plain_scores: Scores
+
+
+def map_field(
+    variable: Variable, sites: Sites, noise: ArrayLike, values: ArrayLike, places: Grid | Sites
+) -> Map:
+    """Map a variable over a grid, or ask for it at some places ('what is it at my gate?').
+
+    Parameters
+    ----------
+    variable : Variable, one that has a field in the catalogue
+    sites : Sites, n stations
+    noise : array_like, shape (n,) or one for all
+        Standard deviation of each station's own noise [unit of the variable].
+    values : array_like, shape (n, t)
+        Trusted values only; NaN where a station is silent or not trusted.
+    places : Grid or Sites, g cells or places
+        A bare grid takes its elevation from the stations.
+
+    Raises TooFew when no time has three trusted stations, ValueError for a variable that has no field.
+    """
+    measured, noises = _shaped(sites, noise, values)
+    field, targets = _field(variable), _targets(sites, places)
+    at, without = (
+        (rain.amount, rain.amount_without) if variable.summary == "sum" else (_value, _value_without)
+    )
+
+    def stations(mask: Mask, times: Times) -> tuple[Sites, Floats, Field, Floats]:
+        return sites[mask], noises[mask], field, measured[np.ix_(mask, times)]
+
+    present = np.isfinite(measured)
+    (estimate, error, *chance), (expected, expected_error, *_) = _mapped(
+        variable.words,
+        present,
+        lambda *who: at(*stations(*who), targets),
+        lambda *who: without(*stations(*who)),
+    )
+    plain = inverse_distance.leave_one_out(sites, measured)
+    estimate = np.clip(estimate, variable.limits.low, variable.limits.high)
+    return Map(
+        estimate,
+        error,
+        present.sum(axis=0),
+        score(expected, measured, np.hypot(expected_error, noises[:, None])),
+        score(plain, np.where(np.isfinite(expected), measured, np.nan)),
+        variable.limits,
+        *chance,
+    )
+
+
+def map_wind(
+    sites: Sites, noise: ArrayLike, eastward: ArrayLike, northward: ArrayLike, places: Grid | Sites
+) -> WindMap:
+    """Map the wind as vectors; like ``map_field``, from both parts of it at one height above ground [m/s].
+
+    Give it only stations sited for wind. A station with one part missing is silent.
+    """
+    u, noises = _shaped(sites, noise, eastward)
+    v, _ = _shaped(sites, noise, northward)
+    speed, targets = _field(VARIABLES["wind_speed"]), _targets(sites, places)
+
+    def stations(mask: Mask, times: Times) -> tuple[Sites, Floats, Field, Floats, Floats]:
+        here = np.ix_(mask, times)
+        return sites[mask], noises[mask], speed, u[here], v[here]
+
+    present = np.isfinite(u) & np.isfinite(v)
+    (east, north, error), (expected_u, expected_v, expected_error) = _mapped(
+        "wind",
+        present,
+        lambda *who: wind.vectors(*stations(*who), targets),
+        lambda *who: wind.vectors_without(*stations(*who)),
+    )
+    measured, expected = np.vstack([u, v]), np.vstack([expected_u, expected_v])
+    departure_error = np.tile(np.hypot(expected_error, noises[:, None]), (2, 1))
+    plain = np.vstack(
+        [inverse_distance.leave_one_out(sites, np.where(present, part, np.nan)) for part in (u, v)]
+    )
+    return WindMap(
+        east,
+        north,
+        error,
+        present.sum(axis=0),
+        score(expected, measured, departure_error),
+        score(plain, np.where(np.isfinite(expected), measured, np.nan)),
+    )
+
+
+def _mapped(words: str, present: Mask, at: AtOnce, without: AtOnce) -> tuple[list[Floats], list[Floats]]:
+    """Arrays (g, t) at the targets, and (n, t) at the stations by their neighbours, pattern by pattern."""
+    enough = [(mask, times) for mask, times in patterns(present) if mask.sum() >= LEAST]
+    if not enough:
+        raise TooFew(words, int(present.sum(axis=0).max(initial=0)))
+    count = present.shape[1]
+    at_targets = gather([(times, at(mask, times)) for mask, times in enough], count)
+    at_stations = gather([(times, _rows(mask, without(mask, times))) for mask, times in enough], count)
+    return at_targets, at_stations
+
+
+def _rows(mask: Mask, arrays: Arrays) -> Arrays:
+    """Arrays of some stations as arrays of all, NaN for the rest."""
+    whole = tuple(np.full((mask.size, array.shape[1]), np.nan) for array in arrays)
+    for target, array in zip(whole, arrays, strict=True):
+        target[mask] = array
+    return whole
+
+
+def _value(sites: Sites, noise: Floats, field: Field, values: Floats, targets: Sites) -> Arrays:
+    carry = operator(sites, noise, field, targets)
+    return carry.estimate(values), carry.error[:, None]
+
+
+def _value_without(sites: Sites, noise: Floats, field: Field, values: Floats) -> Arrays:
+    expected, error = leave_one_out(sites, noise, field, values)
+    return expected, error[:, None]
+
+
+def _shaped(sites: Sites, noise: ArrayLike, values: ArrayLike) -> tuple[Floats, Floats]:
+    """Values (n, t) and noise (n,) as arrays, or a sentence about their shapes."""
+    measured = np.asarray(values, dtype=np.float64)
+    if measured.ndim != 2 or len(measured) != len(sites):
+        raise ValueError(
+            f"Values of shape {measured.shape} do not fit {len(sites)} stations: give (stations, times)."
+        )
+    return measured, np.broadcast_to(np.asarray(noise, dtype=np.float64), (len(sites),))
+
+
+def _field(variable: Variable) -> Field:
+    if variable.field is None:
+        raise ValueError(f"The catalogue describes no field of {variable.words}, so it has no map.")
+    return Field.of(variable.field)
+
+
+def _targets(sites: Sites, places: Grid | Sites) -> Sites:
+    if isinstance(places, Sites):
+        return places
+    bare = places.sites()
+    return Sites.at(bare.east, bare.north, elevation.from_stations(sites, bare.east, bare.north))
