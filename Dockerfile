@@ -12,7 +12,9 @@ COPY manage.py ./
 COPY stations stations
 COPY network network
 COPY templates templates
-RUN HUB_SECRET_KEY=only-to-collect-static-files python manage.py collectstatic --no-input
+# Outside /data: a volume there would go on showing the files of an older image.
+ENV HUB_STATIC=/hub/static
+RUN HUB_SECRET_KEY=only-to-collect REDIS_URL=redis://none HUB_DATA=/tmp python manage.py collectstatic --no-input
 
 # The program's own files stay root's: whoever breaks in as `hub` can write to its data and nothing else.
 RUN useradd --system --home-dir /data --create-home hub

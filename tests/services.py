@@ -110,7 +110,7 @@ def live_hub(
 def live_worker(database_url: str, redis_url: str, data: Path) -> Iterator[Running]:
     """A Celery worker of its own, with the clock inside, beside a hub that shares ``data``."""
     command = [sys.executable, "-m", "celery", "--app=network", "worker", "--beat", "--loglevel=info"]
-    command += ["--concurrency=2", f"--schedule={data / 'beat'}"]
+    command += ["--concurrency=2"]
     env = _environment(data, database_url, redis_url, {})
     with background(command, data / "worker.log", cwd=ROOT, env=env) as worker:
         worker.wait_until(lambda: " ready." in worker.said())

@@ -27,14 +27,24 @@ def test_the_file_keeps_to_the_compose_specification():
 @pytest.mark.parametrize("name", OURS)
 def test_a_service_starts_with_the_command_it_is_given(name, tmp_path):
     program, *arguments = OURS[name]["command"]
+    rehearse([program, *arguments, *REHEARSAL[program]], tmp_path)
+
+
+def test_the_image_collects_its_static_files(tmp_path):
+    rehearse(["python", "manage.py", "collectstatic", "--no-input"], tmp_path)
+    assert (tmp_path / "static" / "staticfiles.json").exists()
+
+
+def rehearse(command: list[str], folder: Path) -> None:
+    """Run a command as a container would, but for the database and the queue."""
     environment = {
         "PATH": f"{BIN}{os.pathsep}{os.environ['PATH']}",
         "HUB_SECRET_KEY": "only-for-tests",
-        "HUB_DATA": str(tmp_path),
-        "DATABASE_URL": f"sqlite:///{tmp_path / 'hub.sqlite3'}",
+        "HUB_DATA": str(folder / "data"),
+        "HUB_STATIC": str(folder / "static"),
+        "DATABASE_URL": f"sqlite:///{folder / 'hub.sqlite3'}",
         "REDIS_URL": "redis://127.0.0.1:1/0",  # nobody there: a rehearsal sends nothing
     }
-    command = [program, *arguments, *REHEARSAL[program]]
     tried = subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, text=True, timeout=120)
     assert tried.returncode == 0, tried.stderr
 
