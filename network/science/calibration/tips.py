@@ -1,0 +1,42 @@
+"""A tipping bucket: counted tips to millimetres of rain."""
+
+import numpy as np
+
+from network.science import rain
+from network.science.calibration.kind import Kind, Parameter, Parameters, Seconds, Values
+
+
+def _amount(parameters: Parameters, values: Values, seconds: Seconds) -> Values:
+    tips = np.where(values >= 0, values, np.nan)
+    if parameters["counts"] == "total":
+        in_time = np.argsort(seconds, kind="stable")
+        tips[in_time] = rain.increments(tips[in_time], parameters["modulus"])
+    return np.asarray(tips * parameters["millimetres_per_tip"])
+
+
+KIND = Kind(
+    name="tips",
+    words="tips of a rain gauge",
+    input="count",
+    parameters=(
+        Parameter(
+            "millimetres_per_tip", "mm", "Ten times the bucket's mL over the funnel's cm².", above=0, most=5
+        ),
+        Parameter(
+            "counts",
+            "",
+            "'period' if each report counts from zero, 'total' if the count runs on.",
+            form="word",
+            default="period",
+            choices=("period", "total"),
+        ),
+        Parameter(
+            "modulus",
+            "",
+            "The count at which a running total begins again at zero, such as 65536.",
+            optional=True,
+            above=1,
+        ),
+    ),
+    arithmetic=_amount,
+)
