@@ -88,6 +88,8 @@ def printable(text: str, longest: int) -> bool:
 
 def quoted(value: object) -> str:
     """A device's own words, short and safe to print inside a sentence."""
+    if isinstance(value, list | dict):  # may nest too deeply to print
+        return "a list" if isinstance(value, list) else "an object"
     if isinstance(value, int) and value.bit_length() > 200:  # Python refuses to print the longest
         return "a number of very many digits"
     text = ascii(value) if isinstance(value, str) and not value.isprintable() else repr(value)

@@ -74,6 +74,12 @@ def test_what_is_broken_is_not_understood(body):
         decode(body, "application/json", NOW)
 
 
+@pytest.mark.parametrize("report", [b'{"time": %s, "temp": 1}', b'[{"n": "temp", "v": %s}]', b'{"temp": %s}'])
+def test_no_depth_of_nesting_does_harm(report):
+    for depth in range(700, 1010):  # about where Python's own limit lies, seen from within a test
+        holds_its_promise(report % (b"[" * depth + b"]" * depth), "application/json")
+
+
 SAID = st.lists(
     st.builds(
         Said,
