@@ -56,7 +56,7 @@ def separation(
     """
     through = _geocentric(latitude, longitude) - _geocentric(other_latitude, other_longitude)
     chord = np.sqrt(np.sum(through**2, axis=-1))
-    return np.asarray(2 * MEAN_RADIUS * np.arcsin(chord / (2 * MEAN_RADIUS)))
+    return np.asarray(2 * MEAN_RADIUS * np.arcsin(np.minimum(chord / (2 * MEAN_RADIUS), 1.0)))
 
 
 def _geocentric(latitude: ArrayLike, longitude: ArrayLike) -> Floats:

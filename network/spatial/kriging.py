@@ -13,7 +13,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.linalg import cholesky, solve_triangular
 from scipy.spatial.distance import cdist
 
 from network.spatial.field import Field
@@ -31,8 +30,8 @@ class Factor:
     sites: Sites
     field: Field
     extent: float  # greatest distance between two stations [m]
-    lower: Floats  # (n, n): lower times its transpose is the covariance of the values, noise included
-    ones: Floats  # (n,): lower \\ 1
+    whiten: Floats  # (n, n): makes the values independent, each of variance 1, noise included
+    ones: Floats  # (n,): whiten @ 1
     precision: float  # of the mean, given the values
 
 
@@ -58,21 +57,25 @@ class Operator:
 def factorise(sites: Sites, noise: ArrayLike, field: Field) -> Factor:
     """Factorise the covariance of stations, each with its own noise (see ``operator``).
 
-    Raises ValueError when two stations stand at one place and neither has any noise.
+    Raises ValueError when a station has no position or elevation, and when two stand at one place and
+    neither has any noise.
     """
+    if not (np.isfinite(sites.plane).all() and np.isfinite(sites.elevation).all()):
+        raise ValueError("Every station needs a position and an elevation: leave out those without.")
     own_noise = np.broadcast_to(np.asarray(noise, dtype=np.float64), (len(sites),))
     distance = cdist(sites.plane, sites.plane)
     extent = float(distance.max(initial=0.0))
     covariance = field.covariance(distance, extent) + _of_gradient(field, sites, sites, sites)
     covariance[np.diag_indices(len(sites))] += own_noise**2
     try:
-        lower = cholesky(covariance, lower=True, check_finite=False)
+        # All of it by numpy: its threads and those of scipy's own BLAS get into each other's way.
+        whiten = np.linalg.inv(np.linalg.cholesky(covariance))
     except np.linalg.LinAlgError:
         raise ValueError(
             "Two stations at one place without noise contradict each other: give each its noise."
         ) from None
-    ones = solve_triangular(lower, np.ones(len(sites)), lower=True, check_finite=False)
-    return Factor(sites, field, extent, lower, ones, float(ones @ ones) + field.mean_spread**-2)
+    ones = whiten.sum(axis=1)
+    return Factor(sites, field, extent, whiten, ones, float(ones @ ones) + field.mean_spread**-2)
 
 
 def operator(sites: Sites, noise: ArrayLike, field: Field, targets: Sites) -> Operator:
@@ -113,16 +116,13 @@ def _block(factor: Factor, targets: Sites) -> tuple[Floats, Floats]:
     field, sites = factor.field, factor.sites
     toward = field.covariance(cdist(sites.plane, targets.plane), factor.extent)
     toward += _of_gradient(field, sites, targets, sites)
-    half = solve_triangular(factor.lower, toward, lower=True, check_finite=False, overwrite_b=True)
+    half = factor.whiten @ toward
     lacking = 1 - factor.ones @ half  # of the weight the mean must supply
     lift = targets.elevation - _middle(sites)
     own = field.sill(factor.extent) + (field.gradient_spread * lift) ** 2
     variance = own - np.einsum("ng,ng->g", half, half) + lacking**2 / factor.precision
     half += np.outer(factor.ones, lacking / factor.precision)
-    weights = solve_triangular(
-        factor.lower, half, lower=True, trans="T", check_finite=False, overwrite_b=True
-    )
-    return weights.T, np.sqrt(np.maximum(variance, 0.0))
+    return half.T @ factor.whiten, np.sqrt(np.maximum(variance, 0.0))
 
 
 def _of_gradient(field: Field, ones: Sites, others: Sites, stations: Sites) -> Floats:

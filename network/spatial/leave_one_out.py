@@ -2,7 +2,6 @@
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.linalg import solve_triangular
 
 from network.spatial.field import Field
 from network.spatial.kriging import factorise
@@ -38,9 +37,8 @@ def leave_one_out(sites: Sites, noise: ArrayLike, field: Field, values: ArrayLik
     if len(sites) < 2:
         return np.full(measured.shape, np.nan), np.full(len(sites), np.nan)
     factor = factorise(sites, noise, field)
-    inverse_lower = solve_triangular(factor.lower, np.eye(len(sites)), lower=True, check_finite=False)
-    to_mean = inverse_lower.T @ factor.ones
-    precision = inverse_lower.T @ inverse_lower - np.outer(to_mean, to_mean / factor.precision)
+    to_mean = factor.ones @ factor.whiten
+    precision = factor.whiten.T @ factor.whiten - np.outer(to_mean, to_mean / factor.precision)
     variance = 1 / np.diag(precision)  # of the departure, the station's own noise included
     lift = field.gradient * (sites.elevation - sites.elevation.mean())
     expected = measured - variance[:, None] * (precision @ (measured - lift[:, None]))

@@ -66,9 +66,8 @@ def expected_from_neighbours(
     expected, error = _by_the_kept(sites, own_noise, field, measured, kept)
     pending = np.flatnonzero(may_leave > 0)
     while pending.size:
-        strangeness = np.abs(measured - expected)[:, pending] / np.hypot(
-            error[:, pending], own_noise[:, None]
-        )
+        departure = np.abs(measured[:, pending] - expected[:, pending])
+        strangeness = departure / np.hypot(error[:, pending], own_noise[:, None])
         strangeness = np.where(kept[:, pending] & np.isfinite(strangeness), strangeness, 0.0)
         worst = strangeness.argmax(axis=0)
         too_strange = strangeness.max(axis=0) > TOO_STRANGE

@@ -2,7 +2,6 @@
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.linalg import solve_triangular
 
 from network.spatial.field import Field
 from network.spatial.kriging import Factor, factorise, operator, operator_from
@@ -66,7 +65,7 @@ def _scale(factor: Factor, values: Floats) -> Floats:
     Gelman et al., Bayesian Data Analysis, section 2.6, from memory).
     """
     lift = factor.field.gradient * (factor.sites.elevation - factor.sites.elevation.mean())
-    half = solve_triangular(factor.lower, values - lift[:, None], lower=True, check_finite=False)
+    half = factor.whiten @ (values - lift[:, None])
     surprise = np.sum(half**2, axis=0) - (factor.ones @ half) ** 2 / factor.precision
     freedom = len(factor.sites) - 1
     return np.asarray(np.sqrt((PRIOR_GAUGES + np.maximum(surprise, 0.0)) / (PRIOR_GAUGES + freedom)))

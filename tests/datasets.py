@@ -1,0 +1,74 @@
+"""Open data that nobody here made, fetched when first asked for and kept under ``build/datasets``."""
+
+import functools
+import os
+import shutil
+import subprocess
+import warnings
+from pathlib import Path
+from typing import Any, NoReturn
+
+import numpy as np
+import pandas as pd
+import pytest
+
+FOLDER = Path(__file__).parent.parent / "build" / "datasets"
+
+
+def absent(what: str, why: str) -> NoReturn:
+    """Skip the test that wanted the data; in CI, where it must be there, fail it."""
+    sentence = f"{what} could not be fetched ({why}), so what it would check stays unchecked here."
+    if os.environ.get("CI") == "true":
+        pytest.fail(sentence)
+    pytest.skip(sentence)
+
+
+@functools.cache
+def meuse() -> pd.DataFrame:
+    """Topsoil zinc [ppm] at 155 places by the Meuse; x and y [m]. From the R package sp (GPL-2+)."""
+    return _r_data("r-cran-sp", "sp/data/meuse.rda")["meuse"]
+
+
+@functools.cache
+def swiss_rain() -> tuple[pd.DataFrame, pd.DataFrame]:
+    """Rain of 8 May 1986 in Switzerland [0.1 mm]: the 100 gauges given, and the 367 to predict; x and y [m].
+
+    Spatial Interpolation Comparison 1997: Dubois (1998), J. Geographic Information and Decision Analysis
+    2(2), 1-10. From the R package gstat (GPL-2+).
+    """
+    data = _r_data("r-cran-gstat", "gstat/data/sic97.rda")
+    given, everything = _gauges(data["sic_obs"]), _gauges(data["sic_full"])
+    return given, everything[~everything["id"].isin(given["id"])]
+
+
+def _gauges(points: Any) -> pd.DataFrame:
+    east, north = np.asarray(points.coords.values, dtype=float).T
+    rain = points.data["rainfall"].to_numpy(dtype=float)
+    return pd.DataFrame({"id": points.data["ID"].to_numpy(), "x": east, "y": north, "rain": rain})
+
+
+def _r_data(package: str, path: str) -> dict[str, Any]:
+    """One data file out of a Debian package of R data, which is unpacked and never installed."""
+    try:
+        import rdata
+    except ImportError:
+        absent(package, "reading R's files needs the package rdata")
+    file = FOLDER / package / "usr/lib/R/site-library" / path
+    if not file.exists():
+        _unpack_debian(package)
+    with warnings.catch_warnings():  # map projections come as plain objects, which is all that is needed
+        warnings.simplefilter("ignore")
+        return rdata.conversion.convert(rdata.parser.parse_file(file), default_encoding="latin1")
+
+
+def _unpack_debian(package: str) -> None:
+    if shutil.which("apt-get") is None:
+        absent(package, "there is no apt-get")
+    FOLDER.mkdir(parents=True, exist_ok=True)
+    got = subprocess.run(
+        ["apt-get", "download", package], cwd=FOLDER, capture_output=True, text=True, check=False
+    )
+    archives = sorted(FOLDER.glob(f"{package}_*.deb"))
+    if not archives:
+        absent(package, f"apt-get download: {got.stderr.strip() or 'no file came'}")
+    subprocess.run(["dpkg-deb", "-x", archives[-1], FOLDER / package], check=True)

@@ -1,0 +1,1 @@
+"""The spatial engine against published numbers, other programs, and an invented truth."""
