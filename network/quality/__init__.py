@@ -1,0 +1,1 @@
+"""Is it believable? Checks that give evidence, and one decision from all of it."""

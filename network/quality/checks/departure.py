@@ -1,0 +1,110 @@
+"""Distance from what the neighbours lead one to expect, against the standard error of that distance."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+
+from network.quality import rolling
+from network.quality.check import Check, Thresholds
+from network.quality.evidence import Evidence, held_against
+from network.quality.window import Floats, Window
+from network.science.moisture import saturation_vapour_pressure
+
+DEW_POINT_PER_HUMIDITY = 16.0
+"""[K] Error of the dew point for an error in humidity as large as the humidity itself (slope of the Magnus
+formula near 10 degrees, WMO-No. 8): in dry air a hygrometer says little about the dew point."""
+
+
+def own_error(window: Window, variable: str) -> Floats | float:
+    """Standard error of the station's own reading, in the unit of the variable."""
+    error = window.error(variable)
+    if variable != "dew_point" or "relative_humidity" not in window.values:
+        return error
+    humidity = np.maximum(window.values["relative_humidity"], 0.05)
+    return np.maximum(error, DEW_POINT_PER_HUMIDITY * window.error("relative_humidity") / humidity)
+
+
+def against_neighbours(window: Window, variable: str, thresholds: Thresholds) -> Evidence:
+    """The departure of one variable.
+
+    Weather that crosses the village is at each station a little sooner or later, so what is expected
+    anywhere within ``timing`` of the reading is allowed.
+    """
+    observed, (expected, error) = window.values[variable], window.expected[variable]
+    spread = np.hypot(error, own_error(window, variable))
+    tolerance = np.maximum(thresholds["errors"] * spread, thresholds.get(variable, 0.0))
+    if variable == "wind_from_direction":
+        turned = (observed - expected + 180.0) % 360.0 - 180.0
+        blows = window.values["wind_speed"] >= thresholds["breeze"]
+        strain = np.where(blows, np.abs(turned) / tolerance, np.nan)
+        return Evidence("departure", variable, strain, expected, tolerance)
+    first = rolling.since(window.seconds, thresholds["timing"] + 1)
+    last = rolling.until(window.seconds, thresholds["timing"])
+    rise = rolling.highest(expected, first, last) - expected
+    fall = expected - rolling.lowest(expected, first, last)
+    return held_against(
+        "departure", variable, observed, expected, tolerance + np.where(observed > expected, rise, fall)
+    )
+
+
+def of_pressure(window: Window, reduced: Evidence) -> Evidence:
+    """What a departure at sea level says of the station pressure, which it was reduced from."""
+    ratio = window.values["station_pressure"] / window.values["sea_level_pressure"]
+    return replace(
+        reduced,
+        variable="station_pressure",
+        expected=ratio * np.asarray(reduced.expected),
+        tolerance=ratio * np.asarray(reduced.tolerance),
+    )
+
+
+def of_humidity(window: Window, dew_point: Evidence, temperature: Evidence | None) -> Evidence:
+    """What a departure of the dew point says of the humidity, while the thermometer is not in doubt."""
+    expected, tolerance = np.asarray(dew_point.expected), np.asarray(dew_point.tolerance)
+    saturated = saturation_vapour_pressure(window.values["air_temperature"])
+    humidity = saturation_vapour_pressure(expected) / saturated
+    wetter = saturation_vapour_pressure(expected + tolerance) / saturated
+    strain = dew_point.strain
+    if temperature is not None:
+        strain = np.where(temperature.speaks(), np.nan, strain)
+    return Evidence("departure", "relative_humidity", strain, humidity, wetter - humidity)
+
+
+def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
+    found = {
+        variable: against_neighbours(window, variable, thresholds)
+        for variable in window.expected
+        if variable in window.values and variable != "rain_amount"
+    }
+    yield from found.values()
+    if "sea_level_pressure" in found and "station_pressure" in window.values.keys() - found.keys():
+        yield of_pressure(window, found["sea_level_pressure"])
+    parents = {"relative_humidity", "air_temperature"}
+    if "dew_point" in found and parents <= window.values.keys() and "relative_humidity" not in found:
+        yield of_humidity(window, found["dew_point"], found.get("air_temperature"))
+
+
+CHECK = Check(
+    name="departure",
+    bit=17,
+    family="neighbours",
+    source="after Hubbard et al. (2005), pass within 3 standard errors of the neighbours' estimate, read"
+    " second-hand; least tolerance and timing from common practice",
+    thresholds={
+        "errors": 3.0,
+        "timing": 1200.0,  # [s]
+        "breeze": 2.0,  # [m/s]
+        "air_temperature": 1.0,  # least tolerance, each in the variable's own unit
+        "dew_point": 1.5,
+        "sea_level_pressure": 100.0,
+        "wind_speed": 3.0,
+        "wind_from_direction": 60.0,
+    },
+    needs="an expected value from trusted neighbours",
+    meaning="The {variable} read {observed}, while the neighbours lead us to expect {expected}"
+    " (give or take {tolerance}).",
+    advice="Is the sensor in the shade and in moving air? Sunshine on it is the usual cause.",
+    judge=look,
+    strong_weight=2.0,
+)

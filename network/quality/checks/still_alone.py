@@ -1,0 +1,48 @@
+"""A value that rested while its neighbours' moved."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from network.quality.check import Check, Thresholds
+from network.quality.checks import stuck
+from network.quality.evidence import Evidence
+from network.quality.window import Bools, Floats, Window
+
+
+def moved_meanwhile(expected: Floats, resting: Bools) -> Floats:
+    """How far ``expected`` ranged over each stretch of ``resting``, shape (n,); NaN where nothing rested."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], resting, [False]])))
+    moved = np.full(expected.shape, np.nan)
+    if edges.size:
+        # reduceat's last stretch needs an end that is a place in the array.
+        padded = np.concatenate([expected, [np.nan]])
+        ranged = np.fmax.reduceat(padded, edges) - np.fmin.reduceat(padded, edges)
+        moved[resting] = np.repeat(ranged[::2], edges[1::2] - edges[::2])
+    return moved
+
+
+def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
+    patience = {**stuck.CHECK.thresholds, **window.overrides.get("stuck", {})}
+    for variable, stillness in stuck.stillnesses(window, patience):
+        if variable not in window.expected or variable == "wind_from_direction":
+            continue
+        expected, _ = window.expected[variable]
+        resting = stuck.rests(window, variable, stillness, patience) > 1.0
+        least = max(stillness.least_change, window.resolution.get(variable, 0.0))
+        tolerance = thresholds["times"] * least
+        strain = moved_meanwhile(expected, resting) / tolerance
+        yield Evidence("still_alone", variable, strain, expected, tolerance)
+
+
+CHECK = Check(
+    name="still_alone",
+    bit=18,
+    family="neighbours",
+    source="common practice",
+    thresholds={"times": 5.0},  # of the least change
+    needs="a rest that the check stuck found, and expected values meanwhile",
+    meaning="The {variable} rested at {observed} while the neighbours' moved by more than {tolerance}.",
+    advice="Switch the station off and on. If it happens again, the sensor or its cable is failing.",
+    judge=look,
+)

@@ -1,0 +1,48 @@
+"""All checks at work: a station looked at alone, what may serve its neighbours, and what they say back."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from network.quality.checks import CHECKS
+from network.quality.evidence import Evidence
+from network.quality.verdict import DERIVED_FROM, MISSING, WRONG, decide, sorted_by_variable, verdict_of
+from network.quality.window import Bools, Expected, Window
+
+
+def look_alone(window: Window) -> list[Evidence]:
+    """What every family but the neighbours sees."""
+    return [seen for check in CHECKS.values() if check.family != "neighbours" for seen in check.look(window)]
+
+
+def look_at_neighbours(window: Window, expected: Mapping[str, Expected]) -> list[Evidence]:
+    """What the neighbours' family sees.
+
+    ``expected`` holds by variable the value to expect and its standard error, each of shape (n,) in the
+    variable's unit, from other stations alone; NaN where there is no estimate.
+    """
+    beside = replace(window, expected=expected)
+    return [seen for check in CHECKS.values() if check.family == "neighbours" for seen in check.look(beside)]
+
+
+def trusted(window: Window, evidence: Iterable[Evidence]) -> dict[str, Bools]:
+    """Which readings may tell about the places around them, by variable, shape (n,).
+
+    Not those that are missing, wrong or censored, nor those that strain a check so far that standing in for
+    the neighbours would spoil them, even if by itself the reading is no more than doubtful. A derived
+    variable is trusted where all it was derived from is.
+    """
+    evidence = list(evidence)
+    about = sorted_by_variable(window, evidence)
+    fit = {}
+    for variable, marks in decide(window, evidence).items():
+        unfit = np.isin(verdict_of(marks), (WRONG, MISSING))
+        for seen in about[variable]:
+            unfit |= seen.speaks() & (seen.strain >= CHECKS[seen.check].unfit_at)
+        fit[variable] = ~unfit
+    for derived, parents in DERIVED_FROM.items():
+        for parent in parents:
+            if derived in fit and parent in fit:
+                fit[derived] &= fit[parent]
+    return fit

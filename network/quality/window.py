@@ -1,0 +1,69 @@
+"""What a check looks at: one station over a span of time, with where it stands and what it measures with."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from network.science.variables import VARIABLES
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+Seconds = NDArray[np.int64]
+Expected = tuple[Floats, Floats]
+"""What the neighbours lead one to expect, and its standard error; NaN where there is no estimate."""
+
+RAIN_REPORT = 300.0
+"""[s] The catalogue's limit for rain is for a report of this length."""
+
+
+@dataclass(frozen=True)
+class Window:
+    """One station over a span: what it measured, where, and with what.
+
+    Every array has shape (n,). Values are in the catalogue's units, NaN where missing.
+    """
+
+    station: int
+    seconds: Seconds
+    """UTC epoch [s], ascending and unique, the end of the period measured."""
+    values: Mapping[str, Floats]
+    """By variable, and only the variables that the station has."""
+    elevation: float
+    latitude: float
+    longitude: float
+    report_every: float
+    """[s]"""
+    ranges: Mapping[str, tuple[float, float]]
+    """The instrument's own range, by variable."""
+    resolution: Mapping[str, float]
+    noise: Mapping[str, float]
+    """Standard error by variable: the instrument's accuracy together with its siting."""
+    sun_elevation: Floats
+    """[deg]"""
+    clear_sky: Floats
+    """Irradiance under a clear sky [W/m2]."""
+    repeated: Mapping[str, Bools]
+    """Where the station said two different values for one instant."""
+    overrides: Mapping[str, Mapping[str, float]]
+    """Check name -> threshold name -> the station's own value."""
+    expected: Mapping[str, Expected] = field(default_factory=dict)
+    """From the neighbours, by variable; empty while the station is looked at alone."""
+
+    def limits(self, variable: str) -> tuple[float, float]:
+        """What is physically possible in one reading of a variable, in its unit."""
+        limits = VARIABLES[variable].limits
+        if variable == "rain_amount":
+            return limits.low, limits.high * self.report_every / RAIN_REPORT
+        return limits.low, limits.high
+
+    def possible(self, variable: str) -> Bools:
+        """Where there is a value that could be one at all; only such values tell about those beside them."""
+        low, high = self.limits(variable)
+        values = self.values[variable]
+        return (values >= low) & (values <= high)
+
+    def error(self, variable: str) -> float:
+        """Standard error of one reading, in the unit of the variable."""
+        return self.noise.get(variable, VARIABLES[variable].accuracy)
