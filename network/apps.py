@@ -1,0 +1,14 @@
+"""The network app: what the stations make together."""
+
+from django.apps import AppConfig
+
+
+class NetworkConfig(AppConfig):
+    name = "network"
+    verbose_name = "What the stations make together"
+
+    def ready(self) -> None:
+        from network import celery  # noqa: F401  the app must exist before tasks are sent
+        from network.pipeline import metadata
+
+        metadata.connect()

@@ -1,0 +1,25 @@
+"""What the hub remembers: reports as received, and all that follows from them."""
+
+from network.models.case import Case
+from network.models.comparison import Comparison
+from network.models.decision import Decision
+from network.models.evidence import Evidence
+from network.models.notice import Notice
+from network.models.observation import Observation
+from network.models.report import Report
+from network.models.summary import Summary
+from network.models.village_map import VillageMap
+from network.models.work import Work
+
+__all__ = [
+    "Case",
+    "Comparison",
+    "Decision",
+    "Evidence",
+    "Notice",
+    "Observation",
+    "Report",
+    "Summary",
+    "VillageMap",
+    "Work",
+]

@@ -1,0 +1,18 @@
+"""Columns the wide tables are made of."""
+
+from typing import Any
+
+from django.db import models
+
+
+class RealField(models.FloatField):
+    """A single-precision number: 4 bytes on PostgreSQL, finer than any home instrument."""
+
+    def db_type(self, connection: Any) -> str:
+        return "real"
+
+
+def wide(body: dict[str, Any], columns: dict[str, models.Field]) -> None:
+    """Add ``columns`` to a model's class body: one set for each variable of the catalogue."""
+    for name, field in columns.items():
+        body[name] = field

@@ -1,0 +1,56 @@
+"""The ledger of work to do: which block of which village must be computed again.
+
+A row is written in the same transaction as what caused it, so nothing is forgotten; Celery only says
+"look". A worker claims a row for a while and computes without holding a lock. It may keep its results
+only while the claim is still its own, and the row goes away only if nobody marked it again meanwhile.
+"""
+
+from typing import Self
+
+from django.db import models
+
+from stations.models import Village
+
+
+class WorkQuerySet(models.QuerySet):
+    """What is to be done, in the order that builds best."""
+
+    def free(self, now: float) -> Self:
+        return self.filter(due_at__lte=now, claimed_until__lte=now)
+
+    def in_order(self) -> Self:
+        """Reports are understood first; then block by block, newest first, stage by stage."""
+        return self.order_by(
+            models.Case(models.When(stage=Work.Stage.NORMALISE, then=0), default=1), "-block", "stage", "pk"
+        )
+
+
+class Work(models.Model):
+    """One stage of one block of one village."""
+
+    class Stage(models.IntegerChoices):
+        NORMALISE = 1, "normalise"
+        CHECK = 2, "check"
+        COMPARE = 3, "compare"
+        MAP = 4, "map"
+        SUMMARISE = 5, "summarise"
+        RAISE_CASES = 6, "raise cases"
+
+    village = models.ForeignKey(Village, on_delete=models.CASCADE, related_name="work")
+    stage = models.PositiveSmallIntegerField(choices=Stage)
+    block = models.BigIntegerField(help_text="Its beginning (UTC epoch seconds).")
+    generation = models.BigIntegerField(help_text="Changes each time the row is marked.")
+    due_at = models.FloatField(default=0.0, help_text="Not before (UTC epoch seconds).")
+    claim = models.CharField(max_length=32, blank=True, help_text="The worker's token.")
+    claimed_until = models.FloatField(default=0.0)
+    attempts = models.PositiveSmallIntegerField(default=0)
+    problem = models.TextField(blank=True, help_text="Why the last attempt failed.")
+
+    objects = WorkQuerySet.as_manager()
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["village", "stage", "block"], name="work_once")]
+        verbose_name_plural = "work"
+
+    def __str__(self) -> str:
+        return f"{self.get_stage_display()} {self.village}, block {self.block}"

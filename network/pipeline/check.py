@@ -1,0 +1,191 @@
+"""Stage: every reading gets its verdict, from all the evidence at once."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from network.models import Decision, Evidence, Observation
+from network.models.observation import MARKS, VALUES
+from network.models.storage import Floats, Rows, read, replace
+from network.pipeline import blocks, work
+from network.pipeline.runs import runs
+from network.pipeline.steward import overrule
+from network.pipeline.stretches import Stretch, sites, stretches
+from network.quality import register
+from network.quality.evidence import Evidence as Seen
+from network.quality.verdict import decide
+from network.quality.window import Window
+from network.science.sun import clear_sky_irradiance, solar_position
+from network.science.variables import MAPPED, VARIABLES
+from network.spatial.field import Field
+from network.spatial.neighbours import expected_from_neighbours
+from stations.models import Village
+
+Expectations = list[dict[str, tuple[Floats, Floats]]]
+
+
+@dataclass(frozen=True)
+class View:
+    """One stretch of one station: its rows in the database and as the checks see them."""
+
+    stretch: Stretch
+    rows: Rows
+    window: Window
+    slot: np.ndarray  # (n,) index of each row on the village's common time axis
+
+
+def check(village_id: int, block: int) -> Callable[[], None]:
+    """Judge every reading of the block, looking a day back and one block ahead."""
+    village = Village.objects.get(pk=village_id)
+    begins_at, ends_at = block - blocks.CONTEXT, block + blocks.BLOCK + blocks.AHEAD
+    places = stretches(village, begins_at, ends_at)
+    stations = {place.station for place in places}
+    rows = read(Observation, stations, begins_at, ends_at, ("said_twice", *VALUES, *MARKS))
+    views, slots = _views(village, places, rows)
+    seen = _judge_together(village, views, len(slots))
+    decisions = list(
+        Decision.objects.standing().filter(station__in=stations).touching(block, block + blocks.BLOCK)
+    )
+    parts, evidence = [], []
+    for view, (marks, found) in zip(views, seen, strict=True):
+        marks = overrule(marks, view.stretch.station, view.rows.at, decisions)
+        first, last = np.searchsorted(view.rows.at, [block, block + blocks.BLOCK])
+        parts.append(
+            _with_marks(view.rows.between(first, last), {k: m[first:last] for k, m in marks.items()})
+        )
+        evidence += runs(
+            view.stretch.station, view.rows.at, marks, found, view.window.values, int(first), int(last)
+        )
+    new = Rows.join([part for part in parts if len(part)], ("said_twice", *VALUES, *MARKS))
+    inside = (rows.at >= block) & (rows.at < block + blocks.BLOCK)
+    old = Rows(
+        rows.station[inside], rows.at[inside], {name: column[inside] for name, column in rows.columns.items()}
+    )
+    return work.then(_keep, village_id, block, stations, old, _only_known(old, new), evidence)
+
+
+def _keep(
+    village_id: int, block: int, stations: set[int], old: Rows, new: Rows, evidence: list[Evidence]
+) -> None:
+    changed = replace(Observation, old, new)
+    if len(changed):
+        work.mark_verdicts(village_id, int(changed[0]), int(changed[-1]))
+    before = Evidence.objects.filter(
+        station__in=stations, begins_at__gte=block, begins_at__lt=block + blocks.BLOCK
+    )
+    before.delete()
+    Evidence.objects.bulk_create(evidence)
+
+
+def _views(village: Village, places: list[Stretch], rows: Rows) -> tuple[list[View], np.ndarray]:
+    """The stretches that have readings, and the village's common time axis."""
+    times = np.unique(rows.at)
+    latitude, longitude = village.centre
+    elevation, _ = solar_position(times, latitude, longitude) if len(times) else (np.empty(0), None)
+    clear = clear_sky_irradiance(elevation)
+    slots = np.unique(_slot(times))
+    views = []
+    for place in places:
+        own = rows.of(place.station)
+        first, last = np.searchsorted(own.at, [place.begins_at, place.ends_at])
+        if last > first:
+            part = own.between(first, last)
+            index = np.searchsorted(times, part.at)
+            window = _window(place, part, elevation[index], clear[index])
+            views.append(View(place, part, window, np.searchsorted(slots, _slot(part.at))))
+    return views, slots
+
+
+def _slot(times: np.ndarray) -> np.ndarray:
+    """The slot nearest to each time: boards without a clock are some seconds late."""
+    return (times + blocks.SLOT // 2) // blocks.SLOT * blocks.SLOT
+
+
+def _window(place: Stretch, rows: Rows, elevation: Floats, clear_sky: Floats) -> Window:
+    said_twice = rows.columns["said_twice"].astype(np.int64)
+    measured = [name for name in VALUES if np.isfinite(rows.columns[f"{name}_mark"]).any()]
+    return Window(
+        station=place.station,
+        seconds=rows.at,
+        values={name: rows.columns[name] for name in measured},
+        elevation=place.elevation,
+        latitude=place.latitude,
+        longitude=place.longitude,
+        report_every=place.report_every,
+        ranges=place.ranges,
+        resolution=place.resolution,
+        noise=place.noise,
+        sun_elevation=elevation,
+        clear_sky=clear_sky,
+        repeated={
+            name: (said_twice >> bit & 1).astype(bool)
+            for bit, name in enumerate(VALUES)
+            if name in measured and (said_twice >> bit & 1).any()
+        },
+        overrides={},
+    )
+
+
+def _judge_together(village: Village, views: list[View], slots: int) -> list[tuple[dict, list[Seen]]]:
+    """Marks and evidence for each view: alone first, then against the neighbours that can be trusted."""
+    alone = [register.look_alone(view.window) for view in views]
+    trust = [register.trusted(view.window, seen) for view, seen in zip(views, alone, strict=True)]
+    expected = _expect(village, views, trust, slots)
+    judged = []
+    for view, seen, expects in zip(views, alone, expected, strict=True):
+        everything = seen + register.look_at_neighbours(view.window, expects)
+        judged.append((decide(view.window, everything), everything))
+    return judged
+
+
+def _expect(village: Village, views: list[View], trust: list[dict], slots: int) -> Expectations:
+    """What the trusted neighbours lead one to expect of each view, at its own times."""
+    expects: Expectations = [{} for _ in views]
+    if not views:
+        return expects
+    everywhere = sites([view.stretch for view in views], village)
+    for name in MAPPED:
+        values = np.full((len(views), slots), np.nan)
+        trusted = np.zeros((len(views), slots), bool)
+        for i, view in enumerate(views):
+            if name in view.window.values:
+                values[i, view.slot] = view.window.values[name] / _per_slot(name, view)
+                trusted[i, view.slot] = trust[i][name] & view.stretch.counts(view.window.seconds)
+        noise = np.array([view.stretch.noise.get(name, VARIABLES[name].accuracy) for view in views])
+        found = expected_from_neighbours(everywhere, noise, Field.of(VARIABLES[name].field), values, trusted)
+        for i, view in enumerate(views):
+            if name in view.window.values:
+                scale = _per_slot(name, view)
+                expects[i][name] = (found.expected[i, view.slot] * scale, found.error[i, view.slot] * scale)
+    return expects
+
+
+def _per_slot(name: str, view: View) -> float:
+    """How many slots one report of an amount stands for."""
+    return max(view.stretch.report_every / blocks.SLOT, 1.0) if VARIABLES[name].summary == "sum" else 1.0
+
+
+def _with_marks(rows: Rows, marks: dict[str, np.ndarray]) -> Rows:
+    columns = dict(rows.columns)
+    for name, mark in marks.items():
+        before = columns[f"{name}_mark"]
+        columns[f"{name}_mark"] = np.where(np.isfinite(before), mark.astype(np.float64), np.nan)
+    return Rows(rows.station, rows.at, columns)
+
+
+def _only_known(old: Rows, new: Rows) -> Rows:
+    """``new`` and, as they were, those rows of ``old`` that lie in no stretch: a station placed nowhere."""
+    if len(new) == len(old):
+        return new
+    judged = set(zip(new.station.tolist(), new.at.tolist(), strict=True))
+    kept = np.array(
+        [key not in judged for key in zip(old.station.tolist(), old.at.tolist(), strict=True)], bool
+    )
+    station = np.concatenate([new.station, old.station[kept]])
+    at = np.concatenate([new.at, old.at[kept]])
+    order = np.lexsort((at, station))
+    columns = {
+        name: np.concatenate([new.columns[name], old.columns[name][kept]])[order] for name in old.columns
+    }
+    return Rows(station[order], at[order], columns)

@@ -1,0 +1,58 @@
+"""When metadata changes, the span it touches is marked in the same transaction."""
+
+import time
+from datetime import datetime
+from typing import Any
+
+from django.db.models import Max, Min
+from django.db.models.signals import post_delete, post_save
+
+from network.models import Report
+from network.pipeline import work
+from network.pipeline.stretches import epoch
+from stations.models import Calibration, Channel, Clock, Instrument, Placement, SitingNote, Station
+
+
+def touch(station: Station, begins_at: datetime | None, ends_at: datetime | None = None) -> None:
+    """Mark what the station's reports of a span come to: all of it where the beginning is not known."""
+    spoken = Report.objects.filter(station=station, problem="").aggregate(
+        first=Min("first_at"), last=Max("last_at")
+    )
+    if spoken["first"] is None:
+        return
+    half_a_day = 43200  # a clock may be that far off
+    first = max(epoch(begins_at, 0), spoken["first"] - half_a_day)
+    last = min(epoch(ends_at), spoken["last"] + half_a_day, int(time.time()) + half_a_day)
+    if first <= last:
+        village = station.household.village_id
+        work.mark_reports(village, first, last)
+        work.mark_observations(village, first, last)
+
+
+def _period_changed(instance: Any, **_: object) -> None:
+    touch(instance.station, instance.begins_at)
+
+
+def _calibration_changed(instance: Calibration, **_: object) -> None:
+    touch(instance.channel.station, instance.begins_at)
+
+
+def _siting_changed(instance: SitingNote, **_: object) -> None:
+    touch(instance.placement.station, instance.placement.begins_at, instance.placement.ends_at)
+
+
+def _station_changed(instance: Station, **_: object) -> None:
+    touch(instance, None)
+
+
+def connect() -> None:
+    """Listen to everything that says how readings are to be understood."""
+    listeners = {
+        **dict.fromkeys((Placement, Instrument, Channel, Clock), _period_changed),
+        Calibration: _calibration_changed,
+        SitingNote: _siting_changed,
+        Station: _station_changed,
+    }
+    for model, listener in listeners.items():
+        for signal in (post_save, post_delete):
+            signal.connect(listener, sender=model, dispatch_uid=f"network.metadata.{model.__name__}")

@@ -1,0 +1,141 @@
+"""Taking a report in: it is stored with the mark of its work in one transaction, or not acknowledged."""
+
+from base64 import urlsafe_b64encode
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from hashlib import sha256
+from zoneinfo import ZoneInfo
+
+from django.db import transaction
+
+from network.models import Report
+from network.pipeline import notices, work
+from network.pipeline.tasks import nudge
+from network.pipeline.tongue import from_epoch
+from network.science.clock import EARLIEST, LARGEST_LEAD
+from network.wire import limits
+from network.wire.limits import Refusal
+from network.wire.message import Message, NotUnderstood, decode
+from stations.models import Clock, DeviceKey, Station
+
+REPEAT_SECONDS = 60
+"""[s] A board without a clock that sends the same text again within this time repeats itself: an answer got lost."""
+
+
+@dataclass(frozen=True)
+class Sender:
+    """Who sends: what taking a report in needs to know of a station, fetched in two small queries."""
+
+    station: int
+    village: int
+    report_every: int
+    state: str
+    revoked: bool
+    clocks: list[tuple[datetime, datetime | None, str, int]]
+
+    @classmethod
+    def by_key(cls, hash: str) -> "Sender | None":
+        """The sender a device key belongs to, None where no station has it."""
+        found = DeviceKey.objects.filter(hash=hash).values_list(
+            "station_id",
+            "station__household__village_id",
+            "station__report_every",
+            "station__state",
+            "revoked_at",
+        )
+        for station, village, every, state, revoked_at in found:
+            return cls(station, village, every, state, revoked_at is not None, _clocks(station))
+        return None
+
+    @classmethod
+    def of(cls, station: Station) -> "Sender":
+        """The station itself, for what comes by other ways than a device."""
+        village = station.household.village_id
+        return cls(station.pk, village, station.report_every, station.state, False, _clocks(station.pk))
+
+    def zone(self, received_at: float) -> ZoneInfo | None:
+        """The zone of times sent without one."""
+        now = from_epoch(received_at)
+        for begins_at, ends_at, zone, _ in self.clocks:
+            if begins_at <= now and (ends_at is None or now < ends_at):
+                return ZoneInfo(zone)
+        return None
+
+    @property
+    def shift(self) -> int:
+        """[s] How far true times may lie from claimed ones."""
+        return max((abs(fast_by) + self.report_every for *_, fast_by in self.clocks), default=0)
+
+
+def _clocks(station: int) -> list[tuple[datetime, datetime | None, str, int]]:
+    return list(Clock.objects.filter(station=station).values_list("begins_at", "ends_at", "zone", "fast_by"))
+
+
+@dataclass(frozen=True)
+class Receipt:
+    """What became of a report: how many readings it held, whether it was new, what in it was not read."""
+
+    readings: int
+    new: bool
+    refused: list[str]
+
+
+def receive(sender: Sender, body: bytes, content_type: str, received_at: float) -> Receipt | Refusal:
+    """Keep one report. ``received_at`` is UTC epoch seconds.
+
+    Also what cannot be understood is kept, with the reason, and its keeper is told; a report that is too
+    large is not.
+    """
+    if refusal := limits.too_large(len(body)):
+        return refusal
+    try:
+        message = decode(body, content_type, received_at, sender.zone(received_at))
+    except NotUnderstood as problem:
+        return _keep_refused(sender, body, content_type, received_at, limits.malformed(problem))
+    sound = [said.at for said in message.said if EARLIEST <= said.at <= received_at + LARGEST_LEAD]
+    absurd = limits.absurd_time(message, received_at) if len(sound) < len(message.said) else None
+    if refusal := limits.too_many(message) or (absurd if not sound else None):
+        return _keep_refused(sender, body, content_type, received_at, refusal)
+    new = _keep(sender, body, content_type, received_at, message, sound)
+    return Receipt(len(sound), new, [*message.refused, *([absurd.error] if absurd else [])])
+
+
+def _keep(
+    sender: Sender, body: bytes, content_type: str, received_at: float, message: Message, times: Iterable[int]
+) -> bool:
+    """Store the report with the mark of its work; False when it was stored before."""
+    first, last = min(times, default=None), max(times, default=None)
+    minute = int(received_at // REPEAT_SECONDS) if message.clockless else None
+    with transaction.atomic():
+        if minute is not None and _known(sender, body, minute - 1):
+            return False
+        digest = _digest(body, minute)
+        new = Report.keep(sender.station, received_at, content_type[:60], body, digest, first, last, "")
+        if new and first is not None:
+            work.mark_reports(sender.village, first - sender.shift, last + sender.shift)
+            nudge(sender.village)
+    return new
+
+
+def _keep_refused(
+    sender: Sender, body: bytes, content_type: str, received_at: float, refusal: Refusal
+) -> Refusal:
+    digest = _digest(body, int(received_at // REPEAT_SECONDS))
+    with transaction.atomic():
+        if Report.keep(
+            sender.station, received_at, content_type[:60], body, digest, None, None, refusal.error[:300]
+        ):
+            station = Station.objects.select_related("household__village").get(pk=sender.station)
+            notices.tell(station, f"refused {refusal.status}", f"{refusal.error} {refusal.hint}")
+    return refusal
+
+
+def _known(sender: Sender, body: bytes, minute: int) -> bool:
+    return Report.objects.filter(station=sender.station, digest=_digest(body, minute)).exists()
+
+
+def _digest(body: bytes, minute: int | None) -> str:
+    """What makes a report the same: its content, and for a board without a clock the minute it came in."""
+    content = body if minute is None else body + b"@%d" % minute
+    return urlsafe_b64encode(sha256(content).digest()).decode().rstrip("=")

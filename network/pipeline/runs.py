@@ -1,0 +1,60 @@
+"""Evidence as kept: one row for each unbroken run of readings that a check spoke about."""
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from network.models import Evidence
+from network.quality.checks import CHECKS
+from network.quality.evidence import Evidence as Seen
+from network.quality.verdict import DOUBTFUL, REASONS_FROM, WRONG, verdict_of
+
+
+def runs(
+    station: int,
+    seconds: np.ndarray,
+    marks: dict[str, np.ndarray],
+    seen: Iterable[Seen],
+    values: dict[str, np.ndarray],
+    first: int,
+    last: int,
+) -> list[Evidence]:
+    """The runs among readings ``first`` .. ``last`` - 1 whose verdict is doubtful or wrong."""
+    kept = []
+    for one in seen:
+        mark = marks[one.variable]
+        verdict = verdict_of(mark)
+        spoke = (mark >> (REASONS_FROM + CHECKS[one.check].bit)) & 1
+        held = (spoke == 1) & ((verdict == DOUBTFUL) | (verdict == WRONG)) & one.speaks()
+        held[:first] = held[last:] = False
+        for start, stop in _unbroken(held):
+            worst = start + int(np.argmax(one.strain[start:stop]))
+            kept.append(
+                Evidence(
+                    station_id=station,
+                    variable=one.variable,
+                    check_name=one.check,
+                    begins_at=int(seconds[start]),
+                    ends_at=int(seconds[stop - 1]),
+                    readings=stop - start,
+                    verdict=int(verdict[start:stop].max()),
+                    strain=float(min(one.strain[worst], 1e6)),
+                    observed=_number(values[one.variable], worst),
+                    expected=_number(one.expected, worst),
+                    tolerance=_number(one.tolerance, worst),
+                )
+            )
+    return kept
+
+
+def _unbroken(held: np.ndarray) -> Iterable[tuple[int, int]]:
+    """Beginning and end (excluded) of each run of True."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], held.astype(np.int8), [0]])))
+    return zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True)
+
+
+def _number(values: np.ndarray | float | None, index: int) -> float | None:
+    if values is None:
+        return None
+    value = float(values if np.ndim(values) == 0 else values[index])
+    return value if np.isfinite(value) else None

@@ -1,0 +1,19 @@
+"""Which module does which stage of the ledger."""
+
+from network.models import Work
+from network.pipeline.check import check
+from network.pipeline.compare import compare
+from network.pipeline.map import draw
+from network.pipeline.normalise import normalise
+from network.pipeline.raise_cases import raise_cases
+from network.pipeline.summarise import summarise
+
+STAGES = {
+    Work.Stage.NORMALISE: normalise,
+    Work.Stage.CHECK: check,
+    Work.Stage.COMPARE: compare,
+    Work.Stage.MAP: draw,
+    Work.Stage.SUMMARISE: summarise,
+    Work.Stage.RAISE_CASES: raise_cases,
+}
+"""Each takes a village and a block, computes, and returns what writes its results."""

@@ -1,0 +1,126 @@
+"""The ledger kept: marking what must be computed again, claiming it, doing it, finishing it."""
+
+import secrets
+import time
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from functools import partial
+
+from django.db import connection, transaction
+
+from network.models import Work
+from network.pipeline import blocks
+
+CLAIM_SECONDS = 300.0
+PATIENCE = (5.0, 30.0, 120.0, 600.0, 3600.0)
+"""[s] How long a stage that failed is left alone: after the first failure, the second, and so on."""
+
+
+class ClaimLost(Exception):
+    """Another worker has taken the row over: what this one computed must not be kept."""
+
+
+def mark(village: int, stage: Work.Stage, starts: Iterable[int]) -> None:
+    """Note that these blocks' stage must be done (again). Belongs into the transaction of the cause."""
+    generation = secrets.randbits(62)
+    # In order of time, so that two that mark at once wait for each other instead of locking each other out.
+    rows = [(village, int(stage), block, generation) for block in sorted(set(starts))]
+    if rows:
+        with connection.cursor() as cursor:
+            cursor.executemany(_MARK, rows)
+
+
+_MARK = """
+    INSERT INTO network_work (village_id, stage, block, generation, due_at, claim, claimed_until, attempts, problem)
+    VALUES (%s, %s, %s, %s, 0, '', 0, 0, '')
+    ON CONFLICT (village_id, stage, block)
+    DO UPDATE SET generation = excluded.generation, due_at = 0, attempts = 0
+"""
+
+
+def mark_reports(village: int, begins_at: float, ends_at: float) -> None:
+    """Note that reports between the two times came or mean something else now."""
+    mark(village, Work.Stage.NORMALISE, blocks.blocks(begins_at, ends_at))
+
+
+def mark_observations(village: int, begins_at: float, ends_at: float) -> None:
+    """Note that observations between the two times changed: all that looks at them must look again."""
+    newest = time.time() + blocks.BLOCK  # later blocks have nothing to look at yet
+    span = blocks.blocks(begins_at - blocks.AHEAD, min(ends_at + blocks.CONTEXT, newest))
+    mark(village, Work.Stage.CHECK, span)
+    mark_verdicts(village, begins_at, ends_at)
+
+
+def mark_verdicts(village: int, begins_at: float, ends_at: float) -> None:
+    """Note that values or verdicts between the two times changed."""
+    span = list(blocks.blocks(begins_at, ends_at + blocks.HOUR))  # an hour's rain reaches into the next block
+    for stage in (Work.Stage.COMPARE, Work.Stage.MAP, Work.Stage.SUMMARISE, Work.Stage.RAISE_CASES):
+        mark(village, stage, span)
+
+
+def claim(village: int | None = None) -> Work | None:
+    """Take the next piece of work for a while; None when nothing is due."""
+    now = time.time()
+    with transaction.atomic():
+        free = Work.objects.free(now).in_order().select_for_update(skip_locked=True)
+        work = (free.filter(village=village) if village else free).first()
+        if work is None:
+            return None
+        work.claim, work.claimed_until = secrets.token_hex(16), now + CLAIM_SECONDS
+        work.save(update_fields=["claim", "claimed_until"])
+    return work
+
+
+@contextmanager
+def keeping(work: Work) -> Iterator[None]:
+    """The transaction in which results are written and the row is finished, or neither."""
+    with transaction.atomic():
+        mine = Work.objects.filter(pk=work.pk, claim=work.claim)
+        if not mine.select_for_update().exists():
+            raise ClaimLost
+        yield
+        done, _ = mine.filter(generation=work.generation).delete()
+        if not done:  # marked again meanwhile: it stays, free to be taken at once
+            mine.update(claim="", claimed_until=0.0)
+
+
+def do_next(
+    stages: dict[int, Callable[[int, int], Callable[[], None]]], village: int | None = None
+) -> Work | None:
+    """Do one piece of work and return it; None when there is none.
+
+    A stage computes without a lock and returns what writes its results. A failure puts the row off and
+    leaves the reason on it for the steward to read.
+    """
+    work = claim(village)
+    if work is None:
+        return None
+    try:
+        keep = stages[work.stage](work.village_id, work.block)
+        with keeping(work):
+            keep()
+    except ClaimLost:
+        pass
+    except Exception as error:
+        put_off(work, error)
+    return work
+
+
+def put_off(work: Work, error: Exception) -> None:
+    """Leave a failed row alone for a while, with the reason on it."""
+    wait = PATIENCE[min(work.attempts, len(PATIENCE) - 1)]
+    Work.objects.filter(pk=work.pk, claim=work.claim).update(
+        claim="",
+        claimed_until=0.0,
+        due_at=time.time() + wait,
+        attempts=work.attempts + 1,
+        problem=f"{type(error).__name__}: {error}",
+    )
+
+
+def nothing() -> None:
+    """What a stage returns when there is nothing to write."""
+
+
+then = partial
+"""Reads well where a stage returns what is to be written: ``then(_write, rows)``."""

@@ -1,0 +1,19 @@
+"""Every address of the hub."""
+
+from django.contrib import admin
+from django.http import HttpRequest, HttpResponse
+from django.urls import path
+
+from network.web import intake
+
+
+def healthz(request: HttpRequest) -> HttpResponse:
+    """Whether the web process answers."""
+    return HttpResponse("ok\n", content_type="text/plain")
+
+
+urlpatterns = [
+    path("healthz", healthz),
+    path("api/reports", intake.reports, name="reports"),
+    path("admin/", admin.site.urls),
+]

@@ -1,0 +1,1 @@
+"""What people and devices meet: pages, the way in for reports, and the API."""

@@ -1,0 +1,1 @@
+"""Who measures what, and where: villages, households, stations and their history."""

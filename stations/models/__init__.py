@@ -1,0 +1,26 @@
+"""The tables of who measures what, and where."""
+
+from stations.models.calibration import Calibration
+from stations.models.clock import Clock
+from stations.models.household import Household, Invitation, Membership
+from stations.models.instrument import Channel, Instrument
+from stations.models.key import DeviceKey
+from stations.models.placement import Placement
+from stations.models.siting import SitingNote
+from stations.models.station import Station
+from stations.models.village import Village
+
+__all__ = [
+    "Calibration",
+    "Channel",
+    "Clock",
+    "DeviceKey",
+    "Household",
+    "Instrument",
+    "Invitation",
+    "Membership",
+    "Placement",
+    "SitingNote",
+    "Station",
+    "Village",
+]
