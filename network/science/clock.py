@@ -37,7 +37,7 @@ def to_utc(local: Local, zone: str) -> NDArray[np.int64]:
     -------
     ndarray, shape (n,)
         [s since 1970, UTC]. Where the clock shows an hour twice, the first is meant; but in a
-        sequence that otherwise rises, a step back begins the second. A time the clock
+        sequence that otherwise rises, a step back or a repetition begins the second. A time the clock
         leapt over is read on the clock that was not put forward, so 02:30 becomes 03:30 (see ``skipped``).
 
     Raises
@@ -49,7 +49,7 @@ def to_utc(local: Local, zone: str) -> NDArray[np.int64]:
     in_sequence = bool((np.diff(certain) >= 0).all())
     chosen = first.copy()
     for i in np.flatnonzero(second > first):
-        if in_sequence and i > 0 and first[i] < chosen[i - 1] <= second[i]:
+        if in_sequence and i > 0 and first[i] <= chosen[i - 1] <= second[i]:
             chosen[i] = second[i]
     return chosen
 

@@ -46,7 +46,7 @@ _UNITS: dict[str, tuple[tuple[str, str, str, str], ...]] = {
         ("K", "K", "kelvin", "kelvin"),
     ),
     "ratio": (
-        ("%", "%", "percent", "%RH percent pct"),
+        ("%", "%", "percent", "%RH /100 percent pct"),
         ("1", "of 1", "dimensionless", "/ fraction ratio"),
     ),
     "pressure": (
@@ -194,7 +194,7 @@ def _plain(spelling: str) -> str:
 def _read_table() -> tuple[dict[str, Unit], dict[str, Unit]]:
     """Ask pint once for every factor and offset; afterwards a conversion is one multiplication.
 
-    Exact fractions keep 32 °F at 273.15 K to the last bit.
+    In exact fractions, so that no rounding of the table adds to that of the value.
     """
     registry = pint.UnitRegistry(non_int_type=Fraction)
     known: dict[str, Unit] = {}
