@@ -71,5 +71,5 @@ def relief(elevation: ArrayLike, heating: Array, pool: Array) -> Array:
     """
     above = np.atleast_1d(np.asarray(elevation, dtype=np.float64) - VALLEY_FLOOR)[:, None]
     lapse = 0.0062 + 0.0005 * np.clip(heating, -2.0, 6.0)
-    cold_air = 6.5 * np.exp(-((above / 38.0) ** 1.3)) - 1.2 * np.exp(-(((above - 95.0) / 50.0) ** 2))
+    cold_air = 8.0 * np.exp(-((above / 38.0) ** 1.3)) - 1.2 * np.exp(-(((above - 95.0) / 50.0) ** 2))
     return np.asarray(-lapse * above - pool * cold_air)

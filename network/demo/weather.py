@@ -51,7 +51,7 @@ class Weather:
         middle = np.atleast_1d(seconds).astype(np.float64) - PERIOD / 2
         east, north = metres(np.atleast_1d(latitude), np.atleast_1d(longitude))
         ground = np.broadcast_to(np.asarray(elevation, dtype=np.float64), east.shape)
-        passing = fronts.near(self._front_seed, middle)
+        passing = self.fronts(middle)
         cells = showers.near(self._shower_seed, middle, lambda hours: self._readiness(passing, hours))
 
         _, showery = showers.total(cells, middle, east, north)
@@ -62,6 +62,7 @@ class Weather:
         cloud = self._sky.overhead(cover, showery, middle, east, north)
         cloud = np.maximum(cloud, rise(rain / 0.01))
         heat, pool = warmth.remembered(lambda knots: self._balance(passing, knots), middle)
+        pool = pool * (1.0 - 0.8 * rise((1.0 - 0.6 * cover) * clear / 300.0))  # the morning sun stirs it away
 
         air_mass = warmth.season(middle) + 2.4 * self._air_mass(middle)
         unheated = air_mass + fronts.total(passing, Front.warmth, middle, east, north)
@@ -93,6 +94,10 @@ class Weather:
             "cloud_cover": cloud,
             "sun_elevation": np.broadcast_to(sun_elevation, cloud.shape),
         }
+
+    def fronts(self, seconds: ArrayLike) -> list[Front]:
+        """The fronts that can be felt at some of these times, the earliest first."""
+        return fronts.near(self._front_seed, seconds)
 
     def _cover(self, passing: list[Front], seconds: Array) -> Array:
         return self._sky.cover(passing, self._pressure(seconds)[0], seconds)
