@@ -81,6 +81,7 @@ TEMPLATES = [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
+                "network.web.nav.desks",
             ],
         },
     }
@@ -107,7 +108,7 @@ CACHES = {
     else {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
 }
 
-CELERY_BROKER_URL = REDIS_URL or "memory://"
+CELERY_BROKER_URL = REDIS_URL or "memory://localhost/"
 CELERY_BROKER_TRANSPORT_OPTIONS = {} if REDIS_URL else {"polling_interval": 0.05}
 CELERY_TASK_IGNORE_RESULT = True
 CELERY_TASK_ACKS_LATE = True
@@ -169,6 +170,7 @@ USE_I18N = True
 
 STATIC_URL = "static/"
 STATIC_ROOT = Path(os.environ.get("HUB_STATIC", DATA / "static"))
+STATIC_ROOT.mkdir(parents=True, exist_ok=True)
 STATICFILES_DIRS = [("plotly", Path(plotly.__file__).parent / "package_data")]
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},

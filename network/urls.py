@@ -4,7 +4,7 @@ from django.contrib import admin
 from django.http import HttpRequest, HttpResponse
 from django.urls import path
 
-from network.web import intake
+from network.web import front, intake
 
 
 def healthz(request: HttpRequest) -> HttpResponse:
@@ -16,4 +16,6 @@ urlpatterns = [
     path("healthz", healthz),
     path("api/reports", intake.reports, name="reports"),
     path("admin/", admin.site.urls),
+    path("", front.front, name="front"),
+    path("<slug:village>/", front.village, name="village"),
 ]
