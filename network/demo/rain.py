@@ -30,7 +30,10 @@ class Rain:
         """[mm/h] at times (t,) and places (n,) [m]: shape (n, t)."""
         band = fronts.total(passing, Front.rainfall, seconds, east, north)
         showery, _ = showers.total(cells, seconds, east, north)
-        fallen = band * np.clip(0.5 + 1.0 * self._texture(seconds, east, north), 0.0, None) + showery
+        banded = np.flatnonzero(band.any(axis=0))  # a front's rain is rare, and its texture dear
+        if banded.size:
+            band[:, banded] *= np.clip(0.5 + self._texture(seconds[banded], east, north), 0.0, None)
+        fallen = band + showery
         return np.where(fallen < DRIZZLE, 0.0, fallen)
 
     def amount(
