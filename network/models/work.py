@@ -12,16 +12,24 @@ from django.db import models
 from stations.models import Village
 
 
+RECENT = 36 * 3600
+"""[s] Blocks that begin within this time are done before older ones."""
+
+
 class WorkQuerySet(models.QuerySet):
     """What is to be done, in the order that builds best."""
 
     def free(self, now: float) -> Self:
         return self.filter(due_at__lte=now, claimed_until__lte=now)
 
-    def in_order(self) -> Self:
-        """Reports are understood first; then block by block, newest first, stage by stage."""
+    def in_order(self, now: float) -> Self:
+        """What people look at first: the last day and a half, then the rest; reports are understood before
+        anything is made of them, and each block follows the one it looks back on."""
         return self.order_by(
-            models.Case(models.When(stage=Work.Stage.NORMALISE, then=0), default=1), "-block", "stage", "pk"
+            models.Case(models.When(block__gte=now - RECENT, then=0), default=1),
+            models.Case(models.When(stage=Work.Stage.NORMALISE, then=0), default=1),
+            "block",
+            "stage",
         )
 
 

@@ -100,7 +100,7 @@ def _apply(
         if kind is None:
             return convert(values, unit, variable.unit)
         takes = calibration.input_unit(kind, parameters)
-        if takes not in ("count", "1/s"):  # raw numbers have no unit to convert
+        if takes != "count":  # a count is a bare number: there is nothing to convert
             values = convert(values, unit, variable.unit if takes == "same" else takes)
         return calibration.apply(kind, parameters, values, seconds)
     except (UnknownUnit, WrongDimension, calibration.WrongCalibration) as problem:

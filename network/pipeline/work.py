@@ -62,7 +62,7 @@ def claim(village: int | None = None) -> Work | None:
     """Take the next piece of work for a while; None when nothing is due."""
     now = time.time()
     with transaction.atomic():
-        free = Work.objects.free(now).in_order().select_for_update(skip_locked=True)
+        free = Work.objects.free(now).in_order(now).select_for_update(skip_locked=True)
         work = (free.filter(village=village) if village else free).first()
         if work is None:
             return None

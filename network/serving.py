@@ -1,0 +1,47 @@
+"""One process that serves the pages and, without a broker, works through the ledger too."""
+
+import os
+import signal
+from collections.abc import Callable
+from contextlib import AbstractContextManager, ExitStack, nullcontext
+
+from django.conf import settings
+from waitress.server import create_server
+
+from network.pipeline import embedded
+from network.wsgi import application
+
+THREADS = 6
+
+Beside = Callable[[str], AbstractContextManager[None]]
+
+
+class CannotServe(RuntimeError):
+    """The port is taken, or another process runs this hub's worker; the sentence says which."""
+
+
+def serve(
+    host: str, port: int, say: Callable[[str], None], beside: Beside = lambda address: nullcontext()
+) -> None:
+    """Serve until Ctrl-C or SIGTERM; ``beside`` runs along, told the address. Raises CannotServe."""
+    address = f"http://{host}:{port}/"
+    with ExitStack() as stack:
+        try:
+            server = create_server(application, host=host, port=port, threads=THREADS)
+            stack.callback(server.close)
+            if settings.EMBEDDED:
+                stack.enter_context(embedded.running())
+        except (OSError, embedded.AlreadyRunning) as error:
+            raise CannotServe(f"Cannot serve on port {port}: {error}") from error
+        signal.signal(signal.SIGTERM, _end_like_ctrl_c)
+        say(f"ready {address}")
+        stack.enter_context(beside(address))
+        try:
+            server.run()
+        except KeyboardInterrupt:
+            say("stopped")
+
+
+def _end_like_ctrl_c(*_: object) -> None:
+    """What is running finishes, the ledger keeps the rest."""
+    os.kill(os.getpid(), signal.SIGINT)
