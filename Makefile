@@ -20,7 +20,7 @@ help:  ## List what can be made
 	@sed -nE 's/^([a-z]+):[^#]*## (.*)/  make \1\t\2/p' $(MAKEFILE_LIST) | expand -t 16
 
 demo: .venv/installed.lock  ## Set up and show an invented village; PORT=8000 unless told; Ctrl-C ends it
-	@exec $(BIN)/python manage.py demo_village
+	@HUB_DATA="$${HUB_DATA:-var/demo}" exec $(BIN)/python manage.py demo_village
 
 test: .venv/installed-dev.lock services  ## Set up and run the tests; ARGS="tests/science -k dew" for some
 	@exec $(BIN)/python -m pytest -n 2 $(ARGS)

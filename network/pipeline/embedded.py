@@ -29,7 +29,7 @@ def running() -> Iterator[None]:
             pool="threads", concurrency=1, without_gossip=True, without_mingle=True, without_heartbeat=True
         )
         thread = threading.Thread(target=worker.start, name="worker", daemon=True)
-        clock = EmbeddedService(app, thread=True)
+        clock = EmbeddedService(app, thread=True, scheduler_cls=app.conf.beat_scheduler)
         thread.start()
         clock.start()
         look.delay()
