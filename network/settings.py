@@ -183,7 +183,7 @@ STORAGES = {
 WHITENOISE_USE_FINDERS = EMBEDDED
 
 # Until a mail server is named, what would be sent is kept as files beside the data.
-EMAIL_CONFIG = env.email_url("EMAIL_URL", default=f"filemail://{DATA / 'mail'}")
+EMAIL_CONFIG = env.email_url("EMAIL_URL", default=f"filemail:///{DATA / 'mail'}")
 vars().update(EMAIL_CONFIG)
 DEFAULT_FROM_EMAIL = os.environ.get("HUB_FROM_EMAIL", "hub@localhost")
 
