@@ -8,13 +8,12 @@ import numpy as np
 from network.models import Decision, Evidence, Observation
 from network.models.observation import MARKS, VALUES
 from network.models.storage import Floats, Rows, read, replace
-from network.pipeline import blocks, work
+from network.pipeline import blocks, steward, work
 from network.pipeline.runs import runs
-from network.pipeline.steward import overrule
 from network.pipeline.stretches import Stretch, sites, stretches
 from network.quality import register
 from network.quality.evidence import Evidence as Seen
-from network.quality.verdict import decide
+from network.quality.verdict import inherit, weigh_each
 from network.quality.window import Window
 from network.science.sun import clear_sky_irradiance, solar_position
 from network.science.variables import MAPPED, VARIABLES
@@ -43,20 +42,18 @@ def check(village_id: int, block: int) -> Callable[[], None]:
     stations = {place.station for place in places}
     rows = read(Observation, stations, begins_at, ends_at, ("said_twice", *VALUES, *MARKS))
     views, slots = _views(village, places, rows)
-    seen = _judge_together(village, views, len(slots))
-    decisions = list(
-        Decision.objects.standing().filter(station__in=stations).touching(block, block + blocks.BLOCK)
-    )
+    decisions = list(Decision.objects.standing().filter(station__in=stations).touching(begins_at, ends_at))
+    seen = _judge_together(village, views, len(slots), decisions)
     parts, evidence = [], []
     for view, (marks, found) in zip(views, seen, strict=True):
-        marks = overrule(marks, view.stretch.station, view.rows.at, decisions)
-        first, last = np.searchsorted(view.rows.at, [block, block + blocks.BLOCK])
+        station, at = view.stretch.station, view.rows.at
+        first, last = np.searchsorted(at, [block, block + blocks.BLOCK])
+        spoken = steward.overrule(marks, station, at, decisions)
         parts.append(
-            _with_marks(view.rows.between(first, last), {k: m[first:last] for k, m in marks.items()})
+            _with_marks(view.rows.between(first, last), {k: m[first:last] for k, m in spoken.items()})
         )
-        evidence += runs(
-            view.stretch.station, view.rows.at, marks, found, view.window.values, int(first), int(last)
-        )
+        # What the checks saw stays on record whatever the steward made of it, and the case with it.
+        evidence += runs(station, at, inherit(marks), found, view.window.values, int(first), int(last))
     new = Rows.join([part for part in parts if len(part)], ("said_twice", *VALUES, *MARKS))
     inside = (rows.at >= block) & (rows.at < block + blocks.BLOCK)
     old = Rows(
@@ -127,15 +124,20 @@ def _window(place: Stretch, rows: Rows, elevation: Floats, clear_sky: Floats) ->
     )
 
 
-def _judge_together(village: Village, views: list[View], slots: int) -> list[tuple[dict, list[Seen]]]:
+def _judge_together(
+    village: Village, views: list[View], slots: int, decisions: list[Decision]
+) -> list[tuple[dict, list[Seen]]]:
     """Marks and evidence for each view: alone first, then against the neighbours that can be trusted."""
     alone = [register.look_alone(view.window) for view in views]
-    trust = [register.trusted(view.window, seen) for view, seen in zip(views, alone, strict=True)]
+    trust = [
+        steward.trusted(register.trusted(view.window, seen), view.stretch.station, view.rows.at, decisions)
+        for view, seen in zip(views, alone, strict=True)
+    ]
     expected = _expect(village, views, trust, slots)
     judged = []
     for view, seen, expects in zip(views, alone, expected, strict=True):
         everything = seen + register.look_at_neighbours(view.window, expects)
-        judged.append((decide(view.window, everything), everything))
+        judged.append((weigh_each(view.window, everything), everything))
     return judged
 
 

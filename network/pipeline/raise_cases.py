@@ -21,7 +21,7 @@ HARM = {"air_temperature": 1.0, "rain_amount": 1.0, "dew_point": 0.3, "sea_level
 
 SETTLES = (Decision.Kind.KEEP, Decision.Kind.BELIEVE, Decision.Kind.REJECT, Decision.Kind.SET_ASIDE,
            Decision.Kind.CHANGE_UNIT, Decision.Kind.CALIBRATE)  # fmt: skip
-"""The decisions that settle a case when they reach over all of it."""
+"""The decisions that settle a case."""
 
 FOLLOWS = {
     "dew_point": ("air_temperature", "relative_humidity"),
@@ -30,10 +30,8 @@ FOLLOWS = {
 }
 """What is false because something else is: a case about the first is part of an open case about the others."""
 
-FIELDS = ("check_name", "ends_at", "readings", "verdict", "strain", "observed", "expected", "tolerance", "weight",
-          "settled_at")  # fmt: skip
-
-Key = tuple[int, str, int]
+FIELDS = ("check_name", "begins_at", "ends_at", "readings", "verdict", "strain", "observed", "expected",
+          "tolerance", "weight", "settled_at")  # fmt: skip
 
 
 @dataclass
@@ -55,7 +53,7 @@ def raise_cases(village_id: int, block: int) -> Callable[[], None]:
         decisions = list(Decision.objects.standing().filter(station=station, kind__in=SETTLES))
         new += _cases(station, evidence, decisions)
         old += cases
-    return work.then(_keep, {_key(case): case for case in old}, {_key(case): case for case in new})
+    return work.then(_keep, old, new)
 
 
 def _around(station: int, span: Span) -> tuple[list[Evidence], list[Case]]:
@@ -142,24 +140,40 @@ def _case(station: int, variable: str, episode: list[Evidence], decisions: list[
 
 
 def _settles(decision: Decision, case: Case) -> bool:
-    return (
-        decision.variable == case.variable
-        and decision.begins_at <= case.begins_at
-        and decision.ends_at >= case.ends_at
-    )
+    """Whether the decision still answers the case, which may have grown since.
+
+    A verdict that stands does so while the case goes on and the same check is the loudest. Any other answer
+    lets the case rest while it has hardly grown; what still goes on after that is something to look at again.
+    """
+    same = decision.begins_at - APART <= case.begins_at <= decision.ends_at
+    if decision.variable != case.variable or not same:
+        return False
+    if decision.kind == Decision.Kind.KEEP:
+        return decision.parameters.get("check") == case.check_name
+    return case.ends_at <= decision.ends_at + APART
 
 
-def _keep(old: dict[Key, Case], new: dict[Key, Case]) -> None:
-    """Cases that stay keep their row, and with it their address on the desk."""
-    Case.objects.filter(pk__in=[case.pk for key, case in old.items() if key not in new]).delete()
-    for key, case in new.items():
-        before = old.get(key)
-        if before is None:
+def _keep(old: list[Case], new: list[Case]) -> None:
+    """A case that goes on keeps its row, and with it its address on the desk."""
+    left = sorted(old, key=lambda case: case.begins_at)
+    before: dict[int, Case] = {}
+    for case in new:
+        same = next((one for one in left if _touch(one, case)), None)
+        if same is not None:
+            left.remove(same)
+            case.pk = same.pk
+            before[same.pk] = same
+    Case.objects.filter(pk__in=[case.pk for case in left]).delete()
+    for case in new:
+        if case.pk is None:
             case.save()
-        elif any(getattr(before, field) != getattr(case, field) for field in FIELDS):
-            case.pk = before.pk
+        elif any(getattr(before[case.pk], field) != getattr(case, field) for field in FIELDS):
             case.save(force_update=True)
 
 
-def _key(case: Case) -> Key:
-    return case.station_id, case.variable, case.begins_at
+def _touch(one: Case, other: Case) -> bool:
+    return (
+        (one.station_id, one.variable) == (other.station_id, other.variable)
+        and one.begins_at <= other.ends_at
+        and one.ends_at >= other.begins_at
+    )

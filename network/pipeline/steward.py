@@ -1,11 +1,11 @@
 """What a steward's standing decisions make of verdicts: the last word over all evidence."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 import numpy as np
 
 from network.models import Decision
-from network.quality.verdict import GOOD, WRONG
+from network.quality.verdict import DERIVED_FROM, GOOD, MISSING, WRONG, inherit, verdict_of
 
 STEWARD = 1 << 30
 """The bit of a mark that says a steward had the last word; the checks have the bits below."""
@@ -15,30 +15,62 @@ SPEAKS = {Decision.Kind.BELIEVE: GOOD, Decision.Kind.REJECT: WRONG}
 
 
 def overrule(
-    marks: dict[str, np.ndarray], station: int, seconds: np.ndarray, decisions: Iterable[Decision]
+    marks: Mapping[str, np.ndarray], station: int, seconds: np.ndarray, decisions: Iterable[Decision]
 ) -> dict[str, np.ndarray]:
-    """The marks with the steward's word over them, oldest decision first; readings that are missing stay so."""
+    """A station's marks, each from its own evidence, with the steward's word over them, oldest decision first.
+
+    What is derived follows its parents as the steward left them, unless the steward spoke of it too.
+    Readings that are missing stay so.
+    """
+    spoken = _standing(station, decisions, SPEAKS)
+    return _say(inherit(_say(marks, seconds, spoken)), seconds, spoken)
+
+
+def trusted(
+    trust: Mapping[str, np.ndarray], station: int, seconds: np.ndarray, decisions: Iterable[Decision]
+) -> dict[str, np.ndarray]:
+    """Which readings may stand in for the neighbours: what the steward rejected or set aside may not."""
+    trust = dict(trust)
+    for decision in _standing(station, decisions, (*SPEAKS, Decision.Kind.SET_ASIDE)):
+        believed = decision.kind == Decision.Kind.BELIEVE
+        for variable in trust:
+            if variable == decision.variable or (not believed and _stands_on(variable, decision.variable)):
+                trust[variable] = np.where(_within(decision, seconds), believed, trust[variable])
+    return trust
+
+
+def set_aside(variable: str, station: int, seconds: np.ndarray, decisions: Iterable[Decision]) -> np.ndarray:
+    """Where a steward keeps this variable of this station out of the maps, or one it is derived from.
+
+    Shape of ``seconds``.
+    """
+    out = np.zeros(len(seconds), bool)
+    for decision in _standing(station, decisions, (Decision.Kind.SET_ASIDE,)):
+        if variable == decision.variable or _stands_on(variable, decision.variable):
+            out |= _within(decision, seconds)
+    return out
+
+
+def _say(
+    marks: Mapping[str, np.ndarray], seconds: np.ndarray, decisions: Iterable[Decision]
+) -> dict[str, np.ndarray]:
     marks = dict(marks)
-    for decision in sorted(decisions, key=lambda one: (one.made_at, one.pk)):
-        if decision.station_id != station or decision.kind not in SPEAKS:
-            continue
+    for decision in decisions:
         mark = marks.get(decision.variable)
         if mark is not None:
-            spoken = _within(decision, seconds) & ((mark & 7) != 7)
+            spoken = _within(decision, seconds) & (verdict_of(mark) != MISSING)
             marks[decision.variable] = np.where(spoken, SPEAKS[decision.kind] | STEWARD, mark)
     return marks
 
 
-def set_aside(variable: str, station: int, seconds: np.ndarray, decisions: Iterable[Decision]) -> np.ndarray:
-    """Where a steward keeps this variable of this station out of the maps, shape of ``seconds``."""
-    out = np.zeros(len(seconds), bool)
-    for decision in decisions:
-        if decision.kind == Decision.Kind.SET_ASIDE and (decision.station_id, decision.variable) == (
-            station,
-            variable,
-        ):
-            out |= _within(decision, seconds)
-    return out
+def _standing(station: int, decisions: Iterable[Decision], kinds: Iterable[str]) -> list[Decision]:
+    """The station's decisions of these kinds, oldest first."""
+    own = [one for one in decisions if one.station_id == station and one.kind in kinds]
+    return sorted(own, key=lambda one: (one.made_at, one.pk))
+
+
+def _stands_on(variable: str, other: str) -> bool:
+    return other in DERIVED_FROM.get(variable, ())
 
 
 def _within(decision: Decision, seconds: np.ndarray) -> np.ndarray:

@@ -49,19 +49,38 @@ def reason(window: Window, seen: Evidence, i: int, counted: bool) -> Reason:
     check, variable = CHECKS[seen.check], seen.variable
     observed = float(window.values[variable][i])
     expected, tolerance = figure(seen.expected, i), figure(seen.tolerance, i)
-    sentence = check.meaning.format(
-        variable=VARIABLES[variable].words,
-        observed=shown(variable, observed),
-        expected=shown(variable, expected),
-        tolerance=shown_difference(variable, tolerance),
-        low=shown(variable, expected - tolerance),
-        high=shown(variable, expected + tolerance),
-        hint=seen.hint,
-    )
     spoke = bool(seen.speaks()[i])
-    strain = float(seen.strain[i])
     return Reason(
-        check, variable, observed, expected, tolerance, strain, counted, spoke and not counted, sentence
+        check=check,
+        variable=variable,
+        observed=observed,
+        expected=expected,
+        tolerance=tolerance,
+        strain=float(seen.strain[i]),
+        counted=counted,
+        excused=spoke and not counted,
+        sentence=sentence(check, variable, observed, expected, tolerance, seen.hint),
+    )
+
+
+def sentence(
+    check: Check,
+    variable: str,
+    observed: float,
+    expected: float,
+    tolerance: float,
+    hint: str = "",
+    unit: str = "",
+) -> str:
+    """What a check saw, for the keeper: figures in the variable's unit, written in ``unit`` or the usual one."""
+    return check.meaning.format(
+        variable=VARIABLES[variable].words,
+        observed=shown(variable, observed, unit),
+        expected=shown(variable, expected, unit),
+        tolerance=shown_difference(variable, tolerance, unit),
+        low=shown(variable, expected - tolerance, unit),
+        high=shown(variable, expected + tolerance, unit),
+        hint=hint or "in another unit",
     )
 
 
@@ -72,16 +91,21 @@ def figure(figures: Floats | float | None, i: int) -> float:
     return float(figures[i]) if isinstance(figures, np.ndarray) and figures.ndim else float(figures)
 
 
-def shown(variable: str, value: float) -> str:
-    """A value in the unit it is usually shown in: '41.2 °C'."""
-    entry = VARIABLES[variable]
-    return (
-        f"{float(convert(value, entry.unit, entry.shown_unit)):.{entry.decimals}f} {sign(entry.shown_unit)}"
-    )
+def shown(variable: str, value: float, unit: str = "") -> str:
+    """A value in the unit it is usually shown in, or in another: '41.2 °C'."""
+    entry, unit = VARIABLES[variable], unit or VARIABLES[variable].shown_unit
+    return f"{float(convert(value, entry.unit, unit)):.{decimals(variable, unit)}f} {sign(unit)}"
 
 
-def shown_difference(variable: str, difference: float) -> str:
-    """A difference of two values, in the unit they are usually shown in."""
+def shown_difference(variable: str, difference: float, unit: str = "") -> str:
+    """A difference of two values, in the unit they are usually shown in, or in another."""
+    entry, unit = VARIABLES[variable], unit or VARIABLES[variable].shown_unit
+    from_zero = convert([difference, 0.0], entry.unit, unit)
+    return f"{float(from_zero[0] - from_zero[1]):.{decimals(variable, unit)}f} {sign(unit)}"
+
+
+def decimals(variable: str, unit: str) -> int:
+    """How many decimals say in ``unit`` as much as the catalogue's do in the unit usually shown."""
     entry = VARIABLES[variable]
-    from_zero = convert([difference, 0.0], entry.unit, entry.shown_unit)
-    return f"{float(from_zero[0] - from_zero[1]):.{entry.decimals}f} {sign(entry.shown_unit)}"
+    one = convert([1.0, 0.0], entry.shown_unit, unit)
+    return max(0, entry.decimals - round(float(np.log10(one[0] - one[1]))))

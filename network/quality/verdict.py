@@ -12,7 +12,7 @@ The rule (complex quality control, Gandin 1988, Monthly Weather Review 116, 1137
 5. A derived variable is no better than what it was derived from.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -94,8 +94,18 @@ def weigh(values: Floats, about_variable: Sequence[Evidence]) -> Marks:
 
 def decide(window: Window, evidence: Iterable[Evidence]) -> dict[str, Marks]:
     """The mark of every reading, by variable, shape (n,): good is 0, a reading that is not there MISSING."""
+    return inherit(weigh_each(window, evidence))
+
+
+def weigh_each(window: Window, evidence: Iterable[Evidence]) -> dict[str, Marks]:
+    """The marks of every variable, each from the evidence about it alone."""
     about = sorted_by_variable(window, evidence)
-    marks = {variable: weigh(values, about[variable]) for variable, values in window.values.items()}
+    return {variable: weigh(values, about[variable]) for variable, values in window.values.items()}
+
+
+def inherit(marks: Mapping[str, Marks]) -> dict[str, Marks]:
+    """The marks with every derived variable no better than what it was derived from."""
+    marks = dict(marks)
     for derived, parents in DERIVED_FROM.items():
         for parent in parents:
             if derived in marks and parent in marks:
