@@ -93,7 +93,7 @@ def estimate(village: Village, maps: Sequence[VillageMap], places: Grid | Sites)
     All must have been made of the same stretches of metadata as hold at their own times.
     """
     first, last = min(m.at for m in maps), max(m.at for m in maps)
-    standing = stretches(village, first, last + 1)
+    standing = stretches(village, first - 1, last)
     where = {(place.station, t): i for i, place in enumerate(standing) for t in _times(place, maps)}
     parts = 2 if maps[0].variable == "wind_speed" else 1
     values = np.full((parts, len(standing), len(maps)), np.nan)
