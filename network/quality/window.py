@@ -22,7 +22,7 @@ RAIN_REPORT = 300.0
 class Window:
     """One station over a span: what it measured, where, and with what.
 
-    Every array has shape (n,). Values are in the catalogue's units, NaN where missing.
+    Every array has shape (n,). Values are in the catalogue's units: finite, or NaN where missing.
     """
 
     station: int
@@ -67,3 +67,8 @@ class Window:
     def error(self, variable: str) -> float:
         """Standard error of one reading, in the unit of the variable."""
         return self.noise.get(variable, VARIABLES[variable].accuracy)
+
+    def reduction(self) -> Floats:
+        """Station pressure over the same pressure at sea level, shape (n,); NaN where there is none."""
+        at_sea_level = self.values["sea_level_pressure"]
+        return self.values["station_pressure"] / np.where(at_sea_level > 0, at_sea_level, np.nan)

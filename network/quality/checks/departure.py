@@ -28,8 +28,8 @@ def own_error(window: Window, variable: str) -> Floats | float:
 def against_neighbours(window: Window, variable: str, thresholds: Thresholds) -> Evidence:
     """The departure of one variable.
 
-    Weather that crosses the village is at each station a little sooner or later, so what is expected
-    anywhere within ``timing`` of the reading is allowed.
+    Weather that crosses the village is at each station a little sooner or later, so what is held against a
+    reading is the nearest value expected within ``timing`` of it.
     """
     observed, (expected, error) = window.values[variable], window.expected[variable]
     spread = np.hypot(error, own_error(window, variable))
@@ -41,16 +41,14 @@ def against_neighbours(window: Window, variable: str, thresholds: Thresholds) ->
         return Evidence("departure", variable, strain, expected, tolerance)
     first = rolling.since(window.seconds, thresholds["timing"] + 1)
     last = rolling.until(window.seconds, thresholds["timing"])
-    rise = rolling.highest(expected, first, last) - expected
-    fall = expected - rolling.lowest(expected, first, last)
-    return held_against(
-        "departure", variable, observed, expected, tolerance + np.where(observed > expected, rise, fall)
-    )
+    low, high = rolling.lowest(expected, first, last), rolling.highest(expected, first, last)
+    nearest = np.where(np.isnan(expected), np.nan, np.clip(observed, low, high))
+    return held_against("departure", variable, observed, nearest, tolerance)
 
 
 def of_pressure(window: Window, reduced: Evidence) -> Evidence:
     """What a departure at sea level says of the station pressure, which it was reduced from."""
-    ratio = window.values["station_pressure"] / window.values["sea_level_pressure"]
+    ratio = window.reduction()
     return replace(
         reduced,
         variable="station_pressure",

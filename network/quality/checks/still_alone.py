@@ -27,10 +27,10 @@ def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
     for variable, stillness in stuck.stillnesses(window, patience):
         if variable not in window.expected or variable == "wind_from_direction":
             continue
-        expected, _ = window.expected[variable]
+        expected, error = window.expected[variable]
         resting = stuck.rests(window, variable, stillness, patience) > 1.0
         least = max(stillness.least_change, window.resolution.get(variable, 0.0))
-        tolerance = thresholds["times"] * least
+        tolerance = np.maximum(thresholds["times"] * least, thresholds["errors"] * error)
         strain = moved_meanwhile(expected, resting) / tolerance
         yield Evidence("still_alone", variable, strain, expected, tolerance)
 
@@ -40,7 +40,7 @@ CHECK = Check(
     bit=18,
     family="neighbours",
     source="common practice",
-    thresholds={"times": 5.0},  # of the least change
+    thresholds={"times": 5.0, "errors": 3.0},  # of the least change, of the standard error
     needs="a rest that the check stuck found, and expected values meanwhile",
     meaning="The {variable} rested at {observed} while the neighbours' moved by more than {tolerance}.",
     advice="Switch the station off and on. If it happens again, the sensor or its cable is failing.",

@@ -53,13 +53,16 @@ def rests(window: Window, variable: str, stillness: Stillness, thresholds: Thres
         may_rest = ~(window.values["wind_speed"][where] >= stillness.low)
     else:
         may_rest = (values < stillness.low) | (values >= stillness.high)
-    # An instrument that can only show coarse steps needs longer to show one.
+    # An instrument that can only show coarse steps needs longer to show one, and a few readings show little.
     coarse = max(window.resolution.get(variable, 0.0) / stillness.least_change, 1.0)
+    patience = (
+        max(stillness.seconds * coarse, thresholds["fewest"] * window.report_every) * thresholds["times"]
+    )
     strain = rest(
         np.where(may_rest, np.inf, values),
         window.seconds[where],
         stillness.least_change,
-        stillness.seconds * coarse * thresholds["times"],
+        patience,
         window.report_every,
         max(thresholds["longest_gap"], 3 * window.report_every),
     )
@@ -92,9 +95,10 @@ CHECK = Check(
     bit=6,
     family="own past",
     source="Zahumenský (2004), least change, read second-hand; patience from the catalogue;"
-    " longer for a coarse resolution: common practice",
+    " longer for coarse steps or rare reports: common practice",
     thresholds={
         "times": 1.0,
+        "fewest": 12.0,
         "longest_gap": 3600.0,
         "direction_change": 10.0,
         "direction_patience": 21600.0,

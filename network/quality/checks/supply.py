@@ -9,8 +9,11 @@ from network.quality.evidence import Evidence
 from network.quality.window import Window
 from network.science.variables import VARIABLES
 
-SUPPLIES = ((9.0, "lead_acid_12"), (5.6, "lead_acid_6"), (4.4, "usb_5"), (0.0, "lithium_cell"))
+SUPPLIES = ((9.0, "lead_acid_12"), (5.6, "lead_acid_6"), (4.4, "usb_5"), (-np.inf, "lithium_cell"))
 """From which usual voltage [V] on a battery is taken for which kind."""
+
+FLAT = 0.1
+"""[V] Below it there is no battery to speak of."""
 
 
 def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
@@ -18,10 +21,9 @@ def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
     if volts is None or not np.isfinite(volts).any():
         return
     usual = float(np.nanquantile(volts, 0.75))
-    kind = next(kind for above, kind in SUPPLIES if usual >= above or above == 0.0)
+    kind = next(kind for above, kind in SUPPLIES if usual >= above)
     lowest = thresholds["lowest"] or thresholds[kind]
-    with np.errstate(divide="ignore"):
-        strain = lowest / np.maximum(volts, 0.0)
+    strain = lowest / np.maximum(volts, FLAT)
     for variable in window.values:
         if variable != "battery_voltage" and not VARIABLES[variable].derived:
             yield Evidence("supply", variable, strain)

@@ -74,14 +74,13 @@ def comparison(window: Window, variable: str, thresholds: Thresholds) -> Compari
     if asked not in window.expected or not {asked, variable} <= window.values.keys():
         return None
     values, (expected, error) = window.values[variable], window.expected[asked]
+    first = rolling.since(window.seconds, thresholds["period"])
     if variable == "rain_amount":  # a shower is never shared minute by minute: compare a day of it
-        first = rolling.since(window.seconds, thresholds["rain_period"])
         values, expected = rolling.total(values, first), rolling.total(expected, first)
         expected = np.where(expected >= thresholds["least_rain"], expected, np.nan)
         return Comparison(values, expected, thresholds["rain_error"] * expected, first)
     if variable == "station_pressure":  # up to the station, the way the reading was taken down
-        expected = expected * values / window.values["sea_level_pressure"]
-    first = rolling.since(window.seconds, thresholds["period"])
+        expected = expected * window.reduction()
     return Comparison(values, expected, np.hypot(error, window.error(variable)), first)
 
 
@@ -116,16 +115,15 @@ CHECK = Check(
     family="neighbours",
     source="common practice; factors from the unit library",
     thresholds={
-        "period": 21600.0,  # [s]
-        "fewest": 6.0,
+        "period": 86400.0,  # [s] an hour of odd wind looks like another unit, a day of it does not
+        "fewest": 36.0,
         "does_not_fit": 3.0,  # standard errors
         "fits": 1.5,  # standard errors
         "better": 2.5,  # times
-        "rain_period": 86400.0,  # [s]
         "least_rain": 5.0,  # [mm]
         "rain_error": 0.3,
     },
-    needs="expected values for some hours",
+    needs="expected values for 36 readings of a day",
     meaning="The {variable} of {observed} does not fit the neighbours, but would if it were {hint}.",
     advice="Look at the unit of this channel: changing it there mends past and future alike.",
     judge=look,
