@@ -4,17 +4,23 @@ from typing import Self
 
 from django.db import connection, models
 
-from stations.models import Station, Village
+from network.wire.limits import LONGEST_SPAN
+from stations.models import Station
 
 
 class ReportQuerySet(models.QuerySet):
     """Reports found by the time they speak of."""
 
-    def speaking_of(self, village: Village | int, begins_at: int, ends_at: int) -> Self:
-        """Those whose claimed times touch ``begins_at`` .. ``ends_at`` [UTC epoch s]."""
+    def speaking_of(self, station: int, begins_at: int, ends_at: int) -> Self:
+        """A station's understood reports whose claimed times touch the span [UTC epoch s]."""
         return self.filter(
-            station__household__village=village, problem="", last_at__gte=begins_at, first_at__lt=ends_at
-        )
+            station=station,
+            problem="",
+            last_at__gte=begins_at,
+            last_at__lt=ends_at
+            + LONGEST_SPAN,  # no report is longer, so the index need not be read to its end
+            first_at__lt=ends_at,
+        ).only("body", "content_type", "received_at")
 
 
 class Report(models.Model):
@@ -45,7 +51,7 @@ class Report(models.Model):
     class Meta:
         constraints = [models.UniqueConstraint(fields=["station", "digest"], name="report_stored_once")]
         indexes = [
-            models.Index(fields=["station", "last_at"], name="report_by_time"),
+            models.Index(fields=["station", "last_at", "first_at"], name="report_by_time"),
             models.Index(fields=["station", "received_at"], name="report_by_receipt"),
         ]
 

@@ -11,7 +11,6 @@ from django.db import models
 
 from stations.models import Village
 
-
 RECENT = 36 * 3600
 """[s] Blocks that begin within this time are done before older ones."""
 

@@ -88,11 +88,11 @@ class Frames:
         return whys.tolist()
 
 
-def frames(village: Village, begins_at: int, ends_at: int) -> Frames:
-    """The frames that end within ``begins_at`` < end <= ``ends_at``."""
+def frames(village: Village, begins_at: int, ends_at: int, station: int | None = None) -> Frames:
+    """The frames that end within ``begins_at`` < end <= ``ends_at``, of all stations or of one."""
     at = np.arange(begins_at + blocks.FRAME, ends_at + 1, blocks.FRAME)
     first = begins_at - RAIN_SPAN
-    places = stretches(village, first, ends_at + 1)
+    places = [p for p in stretches(village, first, ends_at + 1) if station in (None, p.station)]
     stations = {place.station for place in places}
     rows = read(Observation, stations, first + 1, ends_at + 1, (*VALUES, *MARKS))
     parts = []

@@ -49,12 +49,7 @@ def _observe(tongue: Tongue, places: list[Stretch], block: int) -> Rows:
     """One station's observations within the block."""
     end = block + blocks.BLOCK
     back = blocks.CONTEXT if tongue.remembers else 0
-    reports = Report.objects.filter(
-        station=tongue.station,
-        problem="",
-        last_at__gte=block - back - tongue.shift,
-        first_at__lt=end + tongue.shift,
-    ).only("body", "content_type", "received_at")
+    reports = Report.objects.speaking_of(tongue.station, block - back - tongue.shift, end + tongue.shift)
     times, columns, said_twice = gather(hear(tongue, reports).heard, block, end)
     columns |= derive(columns, _barometer_elevation(places, times))
     columns = {name: single(column) for name, column in columns.items()}

@@ -92,7 +92,11 @@ def _measured(rows: Rows, at: int, fresh: int) -> Iterator[Quantity]:
 
 
 def _made(
-    name: str, unit: str, parents: tuple[str, ...], quantities: dict[str, Quantity], formula: Callable[..., Floats]
+    name: str,
+    unit: str,
+    parents: tuple[str, ...],
+    quantities: dict[str, Quantity],
+    formula: Callable[..., Floats],
 ) -> Iterator[Quantity]:
     """One quantity from others of the same moment, if all are there and the formula has an answer."""
     if not all(np.isfinite(quantities[p].value) if p in quantities else False for p in parents):

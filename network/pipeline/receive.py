@@ -95,7 +95,7 @@ def receive(sender: Sender, body: bytes, content_type: str, received_at: float) 
         return _keep_refused(sender, body, content_type, received_at, limits.malformed(problem))
     sound = [said.at for said in message.said if EARLIEST <= said.at <= received_at + LARGEST_LEAD]
     absurd = limits.absurd_time(message, received_at) if len(sound) < len(message.said) else None
-    if refusal := limits.too_many(message) or (absurd if not sound else None):
+    if refusal := limits.too_many(message) or limits.too_long(sound) or (absurd if not sound else None):
         return _keep_refused(sender, body, content_type, received_at, refusal)
     new = _keep(sender, body, content_type, received_at, message, sound)
     return Receipt(len(sound), new, [*message.refused, *([absurd.error] if absurd else [])])

@@ -1,5 +1,6 @@
 """How much one report may hold and which times it may claim, and what a device is told beyond that."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from network.science.clock import EARLIEST, LARGEST_LEAD
@@ -7,6 +8,8 @@ from network.wire.said import Message, NotUnderstood
 
 MOST_BYTES = 1_000_000
 MOST_READINGS = 10_000  # observations times channels: a day of five-minute reports from 34 channels
+LONGEST_SPAN = 31 * 86_400
+"""[s] Between the first and the last time of one report: what speaks of a time must be found without reading all."""
 
 
 @dataclass(frozen=True)
@@ -52,6 +55,18 @@ def absurd_time(report: Message, received_at: float) -> Refusal | None:
             "Check the board's clock and its zone: a time with Z behind it must be UTC.",
         )
     return None
+
+
+def too_long(times: Sequence[int]) -> Refusal | None:
+    """Judge the span that a message's times reach over."""
+    days = (max(times) - min(times)) / 86_400 if times else 0.0
+    if days * 86_400 <= LONGEST_SPAN:
+        return None
+    return Refusal(
+        422,
+        f"This report reaches over {days:.0f} days; {LONGEST_SPAN // 86_400} is the most.",
+        "Send it in parts.",
+    )
 
 
 def malformed(problem: NotUnderstood) -> Refusal:
