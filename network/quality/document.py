@@ -23,4 +23,5 @@ def rows() -> list[tuple[str, ...]]:
 def table() -> str:
     """All rows as a Markdown table."""
     lines = [COLUMNS, tuple("---" for _ in COLUMNS), *rows()]
-    return "".join("| " + " | ".join(cells) + " |\n" for cells in lines)
+    escaped = ([cell.replace("|", "\\|") for cell in cells] for cells in lines)
+    return "".join("| " + " | ".join(cells) + " |\n" for cells in escaped)

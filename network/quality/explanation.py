@@ -13,6 +13,9 @@ from network.quality.window import Floats, Window
 from network.science.units import convert, sign
 from network.science.variables import VARIABLES
 
+CONTENT = "It has nothing to object."
+EXCUSED = " The neighbours saw the same, so it does not count."
+
 
 @dataclass(frozen=True)
 class Reason:
@@ -50,6 +53,10 @@ def reason(window: Window, seen: Evidence, i: int, counted: bool) -> Reason:
     observed = float(window.values[variable][i])
     expected, tolerance = figure(seen.expected, i), figure(seen.tolerance, i)
     spoke = bool(seen.speaks()[i])
+    words = CONTENT
+    if spoke:
+        words = sentence(check, variable, observed, expected, tolerance, seen.hint)
+        words += "" if counted else EXCUSED
     return Reason(
         check=check,
         variable=variable,
@@ -59,7 +66,7 @@ def reason(window: Window, seen: Evidence, i: int, counted: bool) -> Reason:
         strain=float(seen.strain[i]),
         counted=counted,
         excused=spoke and not counted,
-        sentence=sentence(check, variable, observed, expected, tolerance, seen.hint),
+        sentence=words,
     )
 
 
