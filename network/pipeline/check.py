@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from dataclasses import replace as replace_field
 
 import numpy as np
 
@@ -154,13 +155,23 @@ def _expect(village: Village, views: list[View], trust: list[dict], slots: int) 
             if name in view.window.values:
                 values[i, view.slot] = view.window.values[name] / _per_slot(name, view)
                 trusted[i, view.slot] = trust[i][name] & view.stretch.counts(view.window.seconds)
-        noise = np.array([view.stretch.noise.get(name, VARIABLES[name].accuracy) for view in views])
-        found = expected_from_neighbours(everywhere, noise, Field.of(VARIABLES[name].field), values, trusted)
+        noise, field = _in_one_slot(name, views)
+        found = expected_from_neighbours(everywhere, noise, field, values, trusted)
         for i, view in enumerate(views):
             if name in view.window.values:
                 scale = _per_slot(name, view)
                 expects[i][name] = (found.expected[i, view.slot] * scale, found.error[i, view.slot] * scale)
     return expects
+
+
+def _in_one_slot(name: str, views: list[View]) -> tuple[Floats, Field]:
+    """Each view's noise and the variable's field, as they are in one slot: the catalogue speaks of an hour's rain."""
+    noise = np.array([view.stretch.noise.get(name, VARIABLES[name].accuracy) for view in views])
+    field = Field.of(VARIABLES[name].field)
+    if VARIABLES[name].summary != "sum":
+        return noise, field
+    share = blocks.SLOT / blocks.HOUR
+    return noise * share, replace_field(field, spread=field.spread * share)
 
 
 def _per_slot(name: str, view: View) -> float:
