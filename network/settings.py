@@ -194,12 +194,17 @@ REST_FRAMEWORK = {
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
     "EXCEPTION_HANDLER": "network.web.refusals.as_sentence",
     "UNAUTHENTICATED_USER": "django.contrib.auth.models.AnonymousUser",
+    "NUM_PROXIES": 1 if SECURE_PROXY_SSL_HEADER else 0,  # whose word about a reader's address is taken
 }
 SPECTACULAR_SETTINGS = {
     "TITLE": "Village weather hub",
     "DESCRIPTION": "Stations, observations with verdicts and reasons, comparisons and maps of a village.",
     "VERSION": "1",
     "SERVE_INCLUDE_SCHEMA": False,
+    "POSTPROCESSING_HOOKS": [
+        "drf_spectacular.hooks.postprocess_schema_enums",
+        "network.web.api.reporting.describe",
+    ],
 }
 
 REPORTS_PER_MINUTE = environment.whole_number("HUB_REPORTS_PER_MINUTE", 120)

@@ -2,7 +2,7 @@
 
 from django.contrib import admin
 from django.http import HttpRequest, HttpResponse
-from django.urls import path
+from django.urls import include, path
 
 from network.web import front, intake
 
@@ -15,6 +15,7 @@ def healthz(request: HttpRequest) -> HttpResponse:
 urlpatterns = [
     path("healthz", healthz),
     path("api/reports", intake.reports, name="reports"),
+    path("api/", include("network.web.api.urls")),
     path("admin/", admin.site.urls),
     path("", front.front, name="front"),
     path("<slug:village>/", front.village, name="village"),
