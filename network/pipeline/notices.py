@@ -2,7 +2,9 @@
 
 import logging
 import time
-from smtplib import SMTPException
+from datetime import datetime
+from smtplib import SMTPException, SMTPRecipientsRefused
+from typing import Any
 
 from django.conf import settings
 from django.core.mail import send_mail
@@ -12,9 +14,13 @@ from django.utils import timezone
 
 from network.models import Case, Decision, Notice
 from network.pipeline import blocks
+from network.pipeline.tongue import from_epoch
 from network.quality.checks import CHECKS
+from network.quality.explanation import sentence, shown_difference
+from network.quality.verdict import VERDICT_WORDS
+from network.science.units import UnknownUnit, find, sign, units_for
 from network.science.variables import VARIABLES
-from stations.models import Station
+from stations.models import Channel, Station
 
 logger = logging.getLogger(__name__)
 
@@ -31,7 +37,8 @@ def tell(station: Station, cause: str, words: str) -> None:
 def write() -> None:
     """Tell the keepers of open cases that still go on; each case once a day at most."""
     going_on = Case.objects.open().filter(ends_at__gte=time.time() - RECENT)
-    for case in going_on.select_related("station__household__village"):
+    at_work = going_on.filter(station__state__in=(Station.State.LIVE, Station.State.AWAITING))
+    for case in at_work.select_related("station__household__village"):
         tell(case.station, f"case {case.variable} {case.check_name}", of_case(case))
 
 
@@ -47,6 +54,8 @@ def send() -> None:
             if to:
                 subject = f"{notice.station.name}: a notice from your village's weather stations"
                 send_mail(subject, notice.words, settings.DEFAULT_FROM_EMAIL, to)
+        except SMTPRecipientsRefused as error:  # nobody to wait for: the notice stays on the keeper's page
+            logger.warning("A notice of %s could not be addressed (%s).", notice.station, error)
         except (SMTPException, OSError) as error:
             logger.warning("Notices wait: the mail server does not answer (%s).", error)
             return
@@ -55,14 +64,79 @@ def send() -> None:
 
 
 def of_case(case: Case) -> str:
-    """A case in a keeper's words."""
-    return render_to_string(
-        "notices/case.txt",
-        {"case": case, "check": CHECKS[case.check_name], "variable": VARIABLES[case.variable]},
-    ).strip()
+    """A case in a keeper's words, in the unit their device speaks."""
+    check, unit = CHECKS[case.check_name], keepers_unit(case.station, case.variable)
+    figures = (_known(case.observed), _known(case.expected), _known(case.tolerance))
+    return _say(
+        case.station,
+        "case",
+        sentence=sentence(check, case.variable, *figures, unit=unit),
+        verdict=VERDICT_WORDS[case.verdict],
+        advice=check.advice,
+        readings=case.readings,
+        variable=VARIABLES[case.variable].words,
+        begins_at=from_epoch(case.begins_at),
+    )
 
 
 def of_decision(decision: Decision) -> str:
     """A decision in a keeper's words."""
-    variable = VARIABLES[decision.variable].words if decision.variable else ""
-    return render_to_string("notices/decision.txt", {"decision": decision, "variable": variable}).strip()
+    given = decision.parameters
+    unit, before = given.get("unit", ""), given.get("before", "")
+    words = {
+        "unit": unit and sign(unit),
+        "before": before and sign(before),
+        "offset": _offset(decision),
+        "since": _since(given.get("since")),
+    }
+    return _say(decision.station, decision.kind, **_about(decision), **words)
+
+
+def of_undoing(decision: Decision) -> str:
+    """That a decision was taken back, in a keeper's words."""
+    return _say(decision.station, "undone", **_about(decision), words=decision.get_kind_display())
+
+
+def keepers_unit(station: Station, variable: str) -> str:
+    """The unit in which a station's device speaks of a variable, where people read it; else the usual one."""
+    entry = VARIABLES[variable]
+    channels = Channel.objects.filter(station=station, instrument__variable=variable)
+    unit = channels.order_by("-begins_at").values_list("unit", flat=True).first()
+    try:
+        symbol = find(unit or entry.shown_unit).symbol
+    except UnknownUnit:
+        return entry.shown_unit
+    return symbol if symbol in units_for(entry) else entry.shown_unit
+
+
+def _about(decision: Decision) -> dict[str, Any]:
+    variable = VARIABLES.get(decision.variable)
+    return {
+        "variable": variable.words if variable else "",
+        "reason": decision.reason,
+        "begins_at": from_epoch(decision.begins_at),
+    }
+
+
+def _offset(decision: Decision) -> str:
+    offset = decision.parameters.get("offset")
+    if offset is None:
+        return ""
+    unit = keepers_unit(decision.station, decision.variable)
+    written = shown_difference(decision.variable, abs(offset), unit)
+    return f"{written} is {'added to' if offset > 0 else 'taken off'}"
+
+
+def _since(stored: int | str | None) -> datetime | None:
+    """From when a decision about metadata holds, as epoch seconds, or about a station's life, as ISO 8601."""
+    return datetime.fromisoformat(stored) if isinstance(stored, str) else stored and from_epoch(stored)
+
+
+def _say(station: Station, name: str, **words: Any) -> str:
+    """One of templates/notices/, in the village's time."""
+    with timezone.override(station.household.village.clock):
+        return render_to_string(f"notices/{name}.txt", {"station": station.name, **words}).strip()
+
+
+def _known(figure: float | None) -> float:
+    return float("nan") if figure is None else figure

@@ -1,0 +1,169 @@
+"""What a decision about a case does to the station's metadata, and how that is taken back exactly.
+
+Rows are changed past the signals that watch metadata: those would compute a channel's whole life again,
+where only what comes after the change can differ.
+"""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any
+
+from network.models import Case, Decision, Observation
+from network.pipeline.metadata import touch
+from network.pipeline.stretches import epoch
+from network.pipeline.tongue import from_epoch
+from network.quality.verdict import GOOD
+from network.science.calibration import KINDS
+from network.science.units import UnknownUnit, WrongDimension, convert, find
+from network.science.variables import VARIABLES
+from stations.models import Calibration, Channel
+
+Parameters = dict[str, Any]
+Kind = Decision.Kind
+
+
+class NotPossible(ValueError):
+    """The decision cannot be made; the sentence says why and what to do."""
+
+
+def take(case: Case, kind: str, given: Parameters, by: Any) -> Parameters:
+    """Do what a kind of decision does; returns what undoing it needs. Raises NotPossible."""
+    taken = _TAKE[kind](case, given, by) if kind in _TAKE else {}
+    return {"case": case.pk, "check": case.check_name} | taken
+
+
+def take_back(decision: Decision) -> None:
+    """Leave the metadata as it was before the decision."""
+    if decision.kind in _TAKE_BACK:
+        _TAKE_BACK[decision.kind](decision)
+
+
+def channel_of(case: Case) -> Channel:
+    """The channel that said the readings of a case. Raises NotPossible for what is derived."""
+    channels = Channel.objects.filter(station=case.station, instrument__variable=case.variable)
+    for channel in channels.select_related("instrument").prefetch_related("calibrations"):
+        if epoch(channel.begins_at) <= case.ends_at < epoch(channel.ends_at):
+            return channel
+    raise NotPossible("No channel carries this variable itself: decide about what it is derived from.")
+
+
+def since(case: Case, channel: Channel) -> datetime:
+    """From when a mended channel holds: its beginning, where nothing it said before the case was good."""
+    good_before = Observation.objects.filter(
+        station=case.station,
+        observed_at__gte=epoch(channel.begins_at),
+        observed_at__lt=case.begins_at,
+        **{f"{case.variable}_mark": GOOD},
+    )
+    return max(from_epoch(case.begins_at), channel.begins_at) if good_before.exists() else channel.begins_at
+
+
+def mended_unit(case: Case, unit: str) -> tuple[Channel, str]:
+    """The case's channel, and the symbol of the unit it should speak. Raises NotPossible."""
+    channel, variable = channel_of(case), VARIABLES[case.variable]
+    try:
+        convert(0.0, channel.unit, variable.unit)
+        convert(0.0, unit, variable.unit)
+    except (UnknownUnit, WrongDimension) as problem:
+        raise NotPossible(str(problem)) from problem
+    if find(unit) == find(channel.unit):
+        raise NotPossible("The channel speaks that unit already: choose another.")
+    return channel, find(unit).symbol
+
+
+def shifted(channel: Channel, at: datetime, offset: float) -> tuple[str, Parameters]:
+    """The calibration in force, with ``offset`` [canonical unit] added to what it gives. Raises NotPossible."""
+    made = [one for one in channel.calibrations.all() if one.begins_at <= at]
+    kind, figures = (made[-1].kind, made[-1].parameters) if made else ("gain_offset", {"gain": 1.0})
+    if kind == "gain_offset":
+        return kind, figures | {"offset": figures.get("offset", 0.0) + offset}
+    if kind == "polynomial":
+        constant, *others = figures["coefficients"]
+        return kind, figures | {"coefficients": [constant + offset, *others]}
+    if kind == "table":
+        return kind, figures | {"points": [[x, y + offset] for x, y in figures["points"]]}
+    raise NotPossible(
+        f"The channel {channel.name} is calibrated with {KINDS[kind].words}, to which nothing can be added: "
+        "ask its keeper for new figures."
+    )
+
+
+def _change_unit(case: Case, given: Parameters, by: Any) -> Parameters:
+    if not given.get("unit"):
+        raise NotPossible("Say which unit the device really sends.")
+    old, unit = mended_unit(case, given["unit"])
+    at, ended = since(case, old), old.ends_at
+    taken = {"unit": unit, "before": old.unit, "channel": old.pk, "since": epoch(at)}
+    if at <= old.begins_at:  # it never spoke the other unit
+        Channel.objects.filter(pk=old.pk).update(unit=unit)
+    else:
+        Channel.objects.filter(pk=old.pk).update(ends_at=at)
+        taken |= {"new_channel": _succeed(old, unit, at).pk, "ended": ended and ended.isoformat()}
+    touch(old.station, at, ended)
+    return taken
+
+
+def _succeed(old: Channel, unit: str, at: datetime) -> Channel:
+    """A channel that goes on where the old one ends, with the calibrations that hold from then on."""
+    new = Channel(
+        station=old.station,
+        instrument=old.instrument,
+        name=old.name,
+        unit=unit,
+        begins_at=at,
+        ends_at=old.ends_at,
+    )
+    Channel.objects.bulk_create([new])
+    made = list(old.calibrations.all())
+    held = [one for one in made if one.begins_at <= at][-1:] + [one for one in made if one.begins_at > at]
+    for one in held:
+        one.pk, one.channel, one.begins_at = None, new, max(one.begins_at, at)
+    Calibration.objects.bulk_create(held)
+    return new
+
+
+def _unchange_unit(decision: Decision) -> None:
+    was = decision.parameters
+    old = Channel.objects.get(pk=was["channel"])
+    ended = old.ends_at
+    if "new_channel" in was:
+        ended = was["ended"] and datetime.fromisoformat(was["ended"])
+        Channel.objects.filter(pk=was["new_channel"]).delete()
+        Channel.objects.filter(pk=old.pk).update(ends_at=ended)
+    else:
+        Channel.objects.filter(pk=old.pk).update(unit=was["before"])
+    touch(old.station, from_epoch(was["since"]), ended)
+
+
+def _calibrate(case: Case, given: Parameters, by: Any) -> Parameters:
+    offset = given.get("offset")
+    if not offset:
+        raise NotPossible("Say how much is to be added to each reading; it may be negative, but not nothing.")
+    channel = channel_of(case)
+    at = since(case, channel)
+    kind, figures = shifted(channel, at, float(offset))
+    if channel.calibrations.filter(begins_at=at).exists():
+        raise NotPossible(
+            "Another calibration begins at that very moment: undo the decision that made it, or change it there."
+        )
+    made = Calibration(channel=channel, begins_at=at, kind=kind, parameters=figures, made_by=by)
+    made.reason = "decided by the steward"
+    Calibration.objects.bulk_create([made])
+    touch(channel.station, at, channel.ends_at)
+    return {"offset": float(offset), "calibration": made.pk, "channel": channel.pk, "since": epoch(at)}
+
+
+def _uncalibrate(decision: Decision) -> None:
+    was = decision.parameters
+    Calibration.objects.filter(pk=was["calibration"]).delete()
+    touch(decision.station, from_epoch(was["since"]), Channel.objects.get(pk=was["channel"]).ends_at)
+
+
+_TAKE: dict[str, Callable[[Case, Parameters, Any], Parameters]] = {
+    Kind.CHANGE_UNIT: _change_unit,
+    Kind.CALIBRATE: _calibrate,
+}
+_TAKE_BACK: dict[str, Callable[[Decision], None]] = {
+    Kind.CHANGE_UNIT: _unchange_unit,
+    Kind.CALIBRATE: _uncalibrate,
+}
