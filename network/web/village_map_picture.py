@@ -1,0 +1,215 @@
+"""A village map as paths: relief, tint, isolines, rain as stipple, wind as arrows. Pure: arrays in, paths out."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from contourpy import FillType, LineType, contour_generator
+from numpy.typing import NDArray
+
+from network.quality.rolling import Floats
+from network.spatial.sites import Grid
+from network.web.axes import decimals, multiples, round_step
+from network.web.quantities import written
+
+WIDTH = 720
+"""Units across the picture; its height follows from the village's shape."""
+
+RELIEF_STEP = 20.0  # [m]
+MOST_LINES = 7
+FADES = ((0.5, 0.25), (0.75, 0.45), (1.0, 0.62), (1.5, 0.78), (2.0, 0.9))
+"""From what error, in steps of the isolines, how much paper lies over the tint."""
+
+DOTS, FULL_RAIN = 3200, 12.0
+"""Dots of a stipple that is full, and the rain [mm in an hour] that fills it."""
+
+ARROWS = 7  # across
+ROOM = 46.0  # units around a figure on an isoline
+EDGE = 26.0
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Isoline:
+    """One value's line, where it is known and where it is a guess, and its figures."""
+
+    known: str
+    guessed: str
+    figure: str
+    spots: list[Point]
+
+
+@dataclass(frozen=True)
+class Tint:
+    """A path to fill, and how strongly."""
+
+    path: str
+    opacity: float
+
+
+@dataclass(frozen=True)
+class Arrow:
+    """A wind that flies with the wind, and whether that is more than a guess."""
+
+    path: str
+    known: bool
+
+
+@dataclass(frozen=True)
+class Canvas:
+    """Where a grid's cells lie on the picture: their middles span it, north is up."""
+
+    grid: Grid
+
+    @property
+    def height(self) -> int:
+        return round(WIDTH * self._north / self._east)
+
+    @property
+    def _east(self) -> float:
+        return float(np.ptp(self.grid.eastings))
+
+    @property
+    def _north(self) -> float:
+        return float(np.ptp(self.grid.northings))
+
+    def x(self, east: Floats | float) -> Floats:
+        return np.asarray((np.asarray(east) - self.grid.eastings[0]) / self._east * WIDTH)
+
+    def y(self, north: Floats | float) -> Floats:
+        return np.asarray(self.height - (np.asarray(north) - self.grid.northings[0]) / self._north * self.height)
+
+    def contours(self, cells: Floats) -> object:
+        return contour_generator(
+            self.x(self.grid.eastings), self.y(self.grid.northings), cells.reshape(self.grid.shape),
+            line_type=LineType.Separate, fill_type=FillType.OuterOffset,
+        )  # fmt: skip
+
+    def sample(self, cells: Floats, x: Floats, y: Floats) -> Floats:
+        """The cells nearest to places on the picture."""
+        rows, columns = self.grid.shape
+        column = np.clip(np.round(x / WIDTH * (columns - 1)).astype(int), 0, columns - 1)
+        row = np.clip(np.round((1 - y / self.height) * (rows - 1)).astype(int), 0, rows - 1)
+        return cells.reshape(self.grid.shape)[row, column]
+
+
+def relief(canvas: Canvas, elevation: Floats) -> str:
+    """The height lines of the ground [m], all in one path."""
+    lines = canvas.contours(elevation)
+    steps = multiples(RELIEF_STEP, float(elevation.min()), float(elevation.max()))
+    return "".join(_open(line) for step in steps for line in lines.lines(step))  # type: ignore[attr-defined]
+
+
+def isoline_step(values: Floats, error: Floats) -> float:
+    """A round distance between isolines: a few over the picture, and no finer than the map is sure of."""
+    return round_step(max(float(np.ptp(values)) / MOST_LINES, 1.2 * float(np.quantile(error, 0.25)), 0.1))
+
+
+def isolines(canvas: Canvas, values: Floats, error: Floats, step: float, taken: Sequence[Point]) -> list[Isoline]:
+    """The lines of a field, dashed where its standard error exceeds half their step; figures keep off ``taken``."""
+    made, used = [], list(taken)
+    generator = canvas.contours(values)
+    for level in multiples(step, float(values.min()), float(values.max())):
+        known, guessed, spots = "", "", []
+        for line in generator.lines(level):  # type: ignore[attr-defined]
+            unsure = canvas.sample(error, line[:, 0], line[:, 1]) > step / 2
+            for doubt, piece in _pieces(line, unsure):
+                known, guessed = (known, guessed + _open(piece)) if doubt else (known + _open(piece), guessed)
+            spot = _room(canvas, line, used)
+            if spot is not None:
+                spots.append(spot)
+                used.append(spot)
+        if known or guessed:
+            made.append(Isoline(known, guessed, written(float(level), decimals(step)), spots))
+    return made
+
+
+def tints(canvas: Canvas, values: Floats, step: float) -> list[Tint]:
+    """Bands between the isolines, pale to deep."""
+    low, high = float(values.min()), float(values.max())
+    edges = [low - 1, *multiples(step, low, high), high + 1]
+    generator = canvas.contours(values)
+    return [
+        Tint(_filled(generator.filled(begin, end)), round(0.06 + 0.46 * i / max(len(edges) - 2, 1), 3))  # type: ignore[attr-defined]
+        for i, (begin, end) in enumerate(zip(edges, edges[1:], strict=False))
+    ]
+
+
+def fades(canvas: Canvas, error: Floats, step: float) -> list[Tint]:
+    """Paper to lay over the tint, the more the less is known."""
+    edges = [share * step for share, _ in FADES] + [np.inf]
+    generator = canvas.contours(error)
+    made = [
+        Tint(_filled(generator.filled(begin, end)), opacity)  # type: ignore[attr-defined]
+        for (_, opacity), begin, end in zip(FADES, edges, edges[1:], strict=False)
+    ]
+    return [fade for fade in made if fade.path]
+
+
+def stipple(canvas: Canvas, rain: Floats) -> str:
+    """Dots, denser for more rain [mm]: each place of an even sequence is inked when the rain there calls for it."""
+    order = np.arange(DOTS)
+    # The additive recurrence of the plastic number: every beginning of it is evenly spread.
+    x, y = (np.mod(0.5 + order * step, 1.0) for step in (0.7548776662466927, 0.5698402909980532))
+    x, y = x * WIDTH, y * canvas.height
+    inked = order < DOTS * np.sqrt(np.clip(canvas.sample(rain, x, y) / FULL_RAIN, 0, 1))
+    return "".join(f"M{a:.0f} {b:.0f}h0" for a, b in zip(x[inked], y[inked], strict=True))
+
+
+def arrows(canvas: Canvas, eastward: Floats, northward: Floats, error: Floats) -> list[Arrow]:
+    """An even field of arrows, longer for more wind, a guess where the error exceeds the wind."""
+    pitch = WIDTH / ARROWS
+    x, y = (a.ravel() for a in np.meshgrid(np.arange(pitch / 2, WIDTH, pitch), np.arange(pitch / 2, canvas.height, pitch)))
+    u, v, doubt = (canvas.sample(cells, x, y) for cells in (eastward, northward, error))
+    return [
+        Arrow(arrow(*place), bool(np.hypot(place[2], place[3]) > unsure))
+        for *place, unsure in zip(x, y, u, v, doubt, strict=True)
+        if np.hypot(place[2], place[3]) >= 0.2
+    ]
+
+
+def arrow(x: float, y: float, eastward: float, northward: float) -> str:
+    """An arrow with its middle at a place, flying with the wind [m/s]."""
+    speed = np.hypot(eastward, northward)
+    along = np.array([eastward, -northward]) / speed * min(9 + 5 * speed, 46)
+    tip, tail = np.array([x, y]) + along / 2, np.array([x, y]) - along / 2
+    back, aside = along / np.hypot(*along) * 6, np.array([-along[1], along[0]]) / np.hypot(*along) * 3.5
+    left, right = tip - back + aside, tip - back - aside
+    return "M{:.0f} {:.0f}L{:.0f} {:.0f}M{:.1f} {:.1f}L{:.0f} {:.0f}L{:.1f} {:.1f}".format(
+        *tail, *tip, *left, *tip, *right
+    )
+
+
+def _pieces(line: Floats, unsure: NDArray[np.bool_]) -> Iterator[tuple[bool, Floats]]:
+    """A line cut where it changes between known and guessed; pieces share their ends."""
+    cuts = [0, *(np.flatnonzero(np.diff(unsure.astype(np.int8))) + 1), len(line)]
+    for begin, end in zip(cuts, cuts[1:], strict=False):
+        yield bool(unsure[begin]), line[begin : end + 1]
+
+
+def _room(canvas: Canvas, line: Floats, used: Sequence[Point]) -> Point | None:
+    """The place on a line with the most room for a figure, if there is enough."""
+    inside = (line > EDGE).all(axis=1) & (line[:, 0] < WIDTH - EDGE) & (line[:, 1] < canvas.height - EDGE)
+    if not inside.any():
+        return None
+    places = line[inside]
+    room = np.full(len(places), np.inf)
+    for x, y in used:
+        room = np.minimum(room, np.hypot(places[:, 0] - x, (places[:, 1] - y) * 1.6))
+    best = int(np.argmax(np.minimum(room, 200) - np.abs(np.arange(len(places)) - len(places) / 2) / len(places)))
+    return (round(float(places[best, 0])), round(float(places[best, 1]))) if room[best] > ROOM else None
+
+
+def _open(line: Floats) -> str:
+    return "M" + "L".join(f"{x:.0f} {y:.0f}" for x, y in line)
+
+
+def _filled(polygons: tuple[list[Floats], list[NDArray[np.uint32]]]) -> str:
+    points, offsets = polygons
+    rings = (
+        ring[begin:end]
+        for ring, starts in zip(points, offsets, strict=True)
+        for begin, end in zip(starts, starts[1:], strict=False)
+    )
+    return "".join(f"{_open(ring[:-1])}Z" for ring in rings)
