@@ -6,10 +6,11 @@ from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from functools import partial
 
-from django.db import connection, transaction
+from django.db import connection, models, transaction
 
 from network.models import Work
 from network.pipeline import blocks
+from stations.models import Village
 
 CLAIM_SECONDS = 300.0
 PATIENCE = (5.0, 30.0, 120.0, 600.0, 3600.0)
@@ -17,7 +18,7 @@ PATIENCE = (5.0, 30.0, 120.0, 600.0, 3600.0)
 
 
 class ClaimLost(Exception):
-    """Another worker has taken the row over: what this one computed must not be kept."""
+    """The claim ran out, so another may have begun: what this worker computed must not be kept."""
 
 
 def mark(village: int, stage: Work.Stage, starts: Iterable[int]) -> None:
@@ -59,16 +60,28 @@ def mark_verdicts(village: int, begins_at: float, ends_at: float) -> None:
 
 
 def claim(village: int | None = None) -> Work | None:
-    """Take the next piece of work for a while; None when nothing is due."""
+    """Take the next piece of work for a while; None when nothing is due.
+
+    One worker at a time works for a village: pieces look at each other's rows, and what one computed from
+    rows that another changes meanwhile would bring the old ones back.
+    """
     now = time.time()
     with transaction.atomic():
-        free = Work.objects.free(now).in_order(now).select_for_update(skip_locked=True)
-        work = (free.filter(village=village) if village else free).first()
-        if work is None:
+        at_work = Work.objects.filter(claimed_until__gt=now)
+        due = Work.objects.free(now).in_order(now).exclude(village__in=at_work.values("village"))
+        first = (due.filter(village=village) if village else due).first()
+        if first is None or not _village(first.village_id, skip_locked=True).exists():
             return None
-        work.claim, work.claimed_until = secrets.token_hex(16), now + CLAIM_SECONDS
-        work.save(update_fields=["claim", "claimed_until"])
+        work = due.filter(village=first.village_id).first()  # now that nobody else can begin
+        if work is not None:
+            work.claim, work.claimed_until = secrets.token_hex(16), now + CLAIM_SECONDS
+            work.save(update_fields=["claim", "claimed_until"])
     return work
+
+
+def _village(pk: int, skip_locked: bool = False) -> models.QuerySet[Village]:
+    """The village, held until the transaction ends against others who work for it; reports still come in."""
+    return Village.objects.filter(pk=pk).select_for_update(skip_locked=skip_locked, no_key=True)
 
 
 @contextmanager
@@ -76,7 +89,8 @@ def keeping(work: Work) -> Iterator[None]:
     """The transaction in which results are written and the row is finished, or neither."""
     with transaction.atomic():
         mine = Work.objects.filter(pk=work.pk, claim=work.claim)
-        if not mine.select_for_update().exists():
+        _village(work.village_id).get()
+        if not mine.filter(claimed_until__gt=time.time()).select_for_update().exists():
             raise ClaimLost
         yield
         done, _ = mine.filter(generation=work.generation).delete()
