@@ -15,6 +15,7 @@ from network.models.work import Work
 from network.pipeline import admission, blocks, effects, notices, work
 from network.pipeline.admission import approve, pause, retire, send_back
 from network.pipeline.effects import NotPossible
+from network.pipeline.raise_cases import answer
 from network.pipeline.stretches import FOREVER
 from network.pipeline.tasks import nudge
 from stations.models import Station
@@ -106,5 +107,6 @@ def _mark(decision: Decision) -> None:
     if decision.kind in (Kind.BELIEVE, Kind.REJECT, Kind.SET_ASIDE):
         work.mark_observations(village, first, last)
     if decision.variable:
+        answer(decision)
         work.mark(village, Work.Stage.RAISE_CASES, blocks.blocks(first, last))
     nudge(village)

@@ -14,8 +14,11 @@ from django.utils import timezone
 
 from network.models import Case, Decision, Notice
 from network.pipeline import blocks
+from network.pipeline.departures import departures_of
+from network.pipeline.propose import likeliest_unit
 from network.pipeline.tongue import from_epoch
 from network.quality.checks import CHECKS
+from network.quality.checks.unit_hypothesis import CHECK as UNIT_HYPOTHESIS
 from network.quality.explanation import sentence, shown_difference
 from network.quality.verdict import VERDICT_WORDS
 from network.science.units import UnknownUnit, find, sign, units_for
@@ -66,13 +69,15 @@ def send() -> None:
 def of_case(case: Case) -> str:
     """A case in a keeper's words, in the unit their device speaks."""
     check, unit = CHECKS[case.check_name], keepers_unit(case.station, case.variable)
+    likely = likeliest_unit(case, departures_of(case))
     figures = (_known(case.observed), _known(case.expected), _known(case.tolerance))
     return _say(
         case.station,
         "case",
         sentence=sentence(check, case.variable, *figures, unit=unit),
         verdict=VERDICT_WORDS[case.verdict],
-        advice=check.advice,
+        advice=check.advice if likely is None else UNIT_HYPOTHESIS.advice,
+        likely=likely and likely.words(),
         readings=case.readings,
         variable=VARIABLES[case.variable].words,
         begins_at=from_epoch(case.begins_at),

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from datetime import datetime
 
 from django.db.models import Q
 
@@ -31,7 +32,7 @@ FOLLOWS = {
 """What is false because something else is: a case about the first is part of an open case about the others."""
 
 FIELDS = ("check_name", "begins_at", "ends_at", "readings", "verdict", "strain", "observed", "expected",
-          "tolerance", "weight", "settled_at")  # fmt: skip
+          "tolerance", "hint", "weight", "settled_at")  # fmt: skip
 
 
 @dataclass
@@ -132,11 +133,28 @@ def _case(station: int, variable: str, episode: list[Evidence], decisions: list[
         observed=worst.observed,
         expected=worst.expected,
         tolerance=worst.tolerance,
+        hint=next((one.hint for one in episode if one.hint), ""),
         weight=round(HARM.get(variable, 0.7) * confidence * readings**0.5, 3),
     )
-    settled = [d.made_at for d in decisions if _settles(d, case)]
-    case.settled_at = min(settled, default=None)
+    case.settled_at = _settled_at(case, decisions)
     return case
+
+
+def answer(decision: Decision) -> None:
+    """Settle or reopen the cases a decision is about at once, as the stage will do again when it looks."""
+    about = Case.objects.filter(station=decision.station, variable=decision.variable)
+    standing = list(Decision.objects.standing().filter(station=decision.station, kind__in=SETTLES))
+    for case in about.filter(
+        begins_at__lte=decision.ends_at + APART, ends_at__gte=decision.begins_at - APART
+    ):
+        settled_at = _settled_at(case, standing)
+        if settled_at != case.settled_at:
+            case.settled_at = settled_at
+            case.save(update_fields=["settled_at"])
+
+
+def _settled_at(case: Case, decisions: Iterable[Decision]) -> datetime | None:
+    return min((one.made_at for one in decisions if _settles(one, case)), default=None)
 
 
 def _settles(decision: Decision, case: Case) -> bool:
