@@ -3,7 +3,7 @@
 import secrets
 from datetime import datetime, timedelta
 from hashlib import sha256
-from typing import Self
+from typing import Any, Self
 
 from django.conf import settings
 from django.db import models
@@ -13,11 +13,25 @@ from django.utils import timezone
 from stations.models.village import Village
 
 
+class HouseholdQuerySet(models.QuerySet):
+    """Whose households a person speaks for."""
+
+    def kept_by(self, person: Any) -> Self:
+        """Those the person may put stations in: their own, or all of a village they are steward of."""
+        if not person.is_authenticated:
+            return self.none()
+        own = person.memberships.values("household")
+        stewarded = person.memberships.filter(role=Membership.Role.STEWARD).values("household__village")
+        return self.filter(Q(pk__in=own) | Q(village__in=stewarded))
+
+
 class Household(models.Model):
     """One roof with its stations."""
 
     village = models.ForeignKey(Village, on_delete=models.CASCADE, related_name="households")
     name = models.CharField(max_length=80)
+
+    objects = HouseholdQuerySet.as_manager()
 
     class Meta:
         ordering = ["name"]

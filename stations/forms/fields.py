@@ -1,0 +1,75 @@
+"""Fields that several questions share, and their complaints in plain sentences."""
+
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+
+from network.science.variables import Variable
+
+
+class Figure(forms.FloatField):
+    """A number; a decimal comma is understood too."""
+
+    default_error_messages = {"invalid": "Write a number, such as 1.5.", "required": "Write a number here."}
+
+    def __init__(self, **options: Any) -> None:
+        options.setdefault("widget", forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"}))
+        super().__init__(**options)
+
+    def to_python(self, value: Any) -> float | None:
+        return super().to_python(value.replace(",", ".") if isinstance(value, str) else value)
+
+
+class Moment(forms.DateTimeField):
+    """A date and time on the village's clock, not in the future."""
+
+    default_error_messages = {
+        "invalid": "Write a date and time, such as 2026-05-01 14:30.",
+        "required": "Say since when.",
+    }
+    widget = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
+
+    def __init__(self, **options: Any) -> None:
+        options.setdefault("label", "Since when is that so?")
+        options.setdefault("initial", this_minute)
+        super().__init__(**options)
+
+    def clean(self, value: Any) -> Any:
+        moment = super().clean(value)
+        if moment and moment > timezone.now():
+            raise ValidationError("That is still to come: say since when it has been so.")
+        return moment
+
+
+class Choice(forms.ChoiceField):
+    """One of some sentences, shown as a list of radio lines."""
+
+    widget = forms.RadioSelect
+    default_error_messages = {"required": "Choose one.", "invalid_choice": "Choose one of those listed."}
+
+
+class Words(forms.CharField):
+    """A line of text."""
+
+    default_error_messages = {"required": "Write something here."}
+
+
+def this_minute() -> Any:
+    """Now, on the village's clock, to the minute."""
+    return timezone.localtime().replace(second=0, microsecond=0)
+
+
+def spread_errors(form: forms.Form, problem: ValidationError) -> None:
+    """Put a model's complaints beside the fields they are about, or at the top."""
+    if not hasattr(problem, "error_dict"):
+        form.add_error(None, problem)
+        return
+    for name, errors in problem.error_dict.items():
+        form.add_error(name if name in form.fields else None, errors)
+
+
+def decimal_places(variable: Variable, figure: float | None) -> float | str:
+    """A figure as a field shows it: no more digits than anyone measures."""
+    return "" if figure is None else float(f"{figure:.6g}")
