@@ -40,6 +40,11 @@ def measured(station: Station) -> list[str]:
     return list(dict.fromkeys(channel.instrument.variable for channel in channels(station)))
 
 
+def sited(station: Station) -> list[str]:
+    """Variables whose surroundings are worth a note: all it measures but its own battery."""
+    return [name for name in measured(station) if name != "battery_voltage"]
+
+
 def keys(station: Station) -> list[DeviceKey]:
     """Device keys that still open the door."""
     return [key for key in station.keys.all() if key.revoked_at is None]
@@ -79,7 +84,7 @@ def _instruments(station: Station) -> str:
 def _siting(station: Station) -> str:
     place = placement(station)
     noted = {note.variable for note in place.siting_notes.all()} if place else set()
-    asked = measured(station)
+    asked = sited(station)
     about = sum(name in noted for name in asked)
     return f"{about} of {len(asked)} described" if about else ""
 

@@ -15,6 +15,7 @@ class Classification:
     """How the surroundings of some variables are classed, best first."""
 
     variables: tuple[str, ...]
+    instrument: str
     height: str
     look_for: str
     classes: tuple[str, ...]  # of 1 to 5; empty where the guide has none
@@ -22,6 +23,7 @@ class Classification:
 
 WARMTH = Classification(
     variables=("air_temperature", "relative_humidity"),
+    instrument="thermometer or hygrometer",
     height="1.25 to 2 m above the ground, in a shield that lets air through.",
     look_for="What lies around it: grass, paving, water, walls that store the sun; and when it is in shade.",
     classes=(
@@ -38,6 +40,7 @@ WARMTH = Classification(
 )
 WIND = Classification(
     variables=("wind_speed", "wind_gust", "wind_from_direction"),
+    instrument="wind instrument",
     height="10 m over open ground; lower is common in a village: write down how high it really is.",
     look_for="How far away houses, trees and hedges are, in multiples of how high they are.",
     classes=(
@@ -50,6 +53,7 @@ WIND = Classification(
 )
 RAIN = Classification(
     variables=("rain_amount",),
+    instrument="rain gauge",
     height="The rim level, 0.3 to 1.5 m above the ground: clear of splashes and low in the wind.",
     look_for="How far away trees, walls and roofs are, in multiples of how high they rise above the rim.",
     classes=(
@@ -63,6 +67,7 @@ RAIN = Classification(
 )
 SUNLIGHT = Classification(
     variables=("irradiance", "light_level"),
+    instrument="light sensor",
     height="Any height from which it can be cleaned, level, with a free view of the sky.",
     look_for="What casts a shadow on it, and how high the sun stands then, in summer and in winter.",
     classes=(
@@ -75,6 +80,7 @@ SUNLIGHT = Classification(
 )
 UNCLASSED = Classification(
     variables=(),
+    instrument="instrument",
     height="Write down how high it is.",
     look_for="Anything that could falsify it: warmth, draughts, splashes, shelter. The guide has no classes for it.",
     classes=(),

@@ -3,6 +3,7 @@
 from django.contrib.auth import views as accounts
 from django.urls import path, reverse_lazy
 
+from stations.forms import SignInForm
 from stations.views.accounts import invite, join
 from stations.views.calibration import calibration
 from stations.views.describing import clock, name, new, place
@@ -14,7 +15,11 @@ from stations.views.siting import note, siting
 _STATION = "my/stations/<int:pk>/"
 
 urlpatterns = [
-    path("sign-in/", accounts.LoginView.as_view(template_name="stations/sign_in.html"), name="sign-in"),
+    path(
+        "sign-in/",
+        accounts.LoginView.as_view(template_name="stations/sign_in.html", authentication_form=SignInForm),
+        name="sign-in",
+    ),
     path("sign-out/", accounts.LogoutView.as_view(), name="sign-out"),
     path(
         "password/",

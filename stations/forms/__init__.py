@@ -1,6 +1,6 @@
 """The questions a keeper is asked, one form a file."""
 
-from stations.forms.account import InviteForm, JoinForm
+from stations.forms.account import InviteForm, JoinForm, SignInForm
 from stations.forms.calibration import CalibrationForm
 from stations.forms.clock import ClockForm
 from stations.forms.instrument import InstrumentForm, RemoveForm
@@ -18,5 +18,6 @@ __all__ = [
     "NewStationForm",
     "PlaceForm",
     "RemoveForm",
+    "SignInForm",
     "SitingForm",
 ]

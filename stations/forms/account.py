@@ -3,12 +3,25 @@
 from typing import Any
 
 from django import forms
-from django.contrib.auth.forms import BaseUserCreationForm
+from django.contrib.auth.forms import AuthenticationForm, BaseUserCreationForm
 from django.contrib.auth.models import User
 from django.core.exceptions import ValidationError
 
 from stations.forms.fields import Words
 from stations.models import Household, Membership, Village
+
+
+class SignInForm(AuthenticationForm):
+    """Name and password."""
+
+    error_messages = {
+        "invalid_login": "This name and password do not belong together. Small and capital letters differ.",
+        "inactive": "This account has been closed. Ask the steward of your village.",
+    }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["username"].label = "Name"
 
 
 class JoinForm(BaseUserCreationForm):

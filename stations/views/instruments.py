@@ -181,8 +181,10 @@ def _figures(channel: Channel, variable: Variable) -> str:
     said = [instrument.principle] if instrument.principle else []
     ends = (instrument.range_low, instrument.range_high)
     low, high = ("" if end is None else f"{figures.shown(variable, end):g}" for end in ends)
-    if low or high:
-        said.append(f"{low or '…'} to {high or '…'} {unit}")
+    if low and high:
+        said.append(f"{low} to {high} {unit}")
+    elif low or high:
+        said.append(f"from {low} {unit}" if low else f"up to {high} {unit}")
     if instrument.accuracy:
         said.append(f"±{figures.shown_difference(variable, instrument.accuracy):g} {unit}")
     if instrument.height is not None:

@@ -11,7 +11,7 @@ from network.science.variables import VARIABLES
 from stations import cautions
 from stations.forms import SitingForm
 from stations.models import Placement, SitingNote, Station
-from stations.registration import Course, measured, placement
+from stations.registration import Course, placement, sited
 from stations.siting_classes import alike, classification, next_better
 from stations.views.describing import form_page
 from stations.views.keeper import StepPage, for_keeper
@@ -34,6 +34,7 @@ class SitingPage(StepPage):
     noted: tuple[Noted, ...] = ()
     placed: bool = False
     words: str = ""
+    instrument: str = ""
     stands: str = ""
     earlier: tuple[SitingNote, ...] = ()
 
@@ -43,7 +44,7 @@ class SitingPage(StepPage):
 def siting(request: HttpRequest, station: Station) -> HttpResponse:
     """Every variable it measures, with its newest note."""
     place = placement(station)
-    noted = tuple(_noted(place, name) for name in measured(station)) if place else ()
+    noted = tuple(_noted(place, name) for name in sited(station)) if place else ()
     page = SitingPage(station, Course.of(station, "siting"), noted=noted, placed=place is not None)
     return render(request, "stations/siting.html", {"page": page})
 
@@ -53,10 +54,10 @@ def siting(request: HttpRequest, station: Station) -> HttpResponse:
 def note(request: HttpRequest, station: Station, variable: str) -> HttpResponse:
     """Describe the surroundings of one variable; earlier notes stay in the log."""
     place = placement(station)
-    if place is None or variable not in measured(station):
+    if place is None or variable not in sited(station):
         raise Http404
-    earlier = _notes(place, variable)
-    beside = alike(variable, measured(station)) if not earlier else []
+    described, earlier = classification(variable), _notes(place, variable)
+    beside = alike(variable, sited(station)) if not earlier else []
     last = earlier[-1] if earlier else None
     initial = {"siting_class": str(last.siting_class or ""), "words": last.words} if last else {}
     form = SitingForm(request.POST or None, variable=variable, beside=beside, initial=initial)
@@ -69,7 +70,8 @@ def note(request: HttpRequest, station: Station, variable: str) -> HttpResponse:
         form,
         cautions.for_variable(variable),
         words=VARIABLES[variable].words,
-        stands=classification(variable).height,
+        instrument=described.instrument,
+        stands=described.height,
         earlier=tuple(reversed(earlier)),
     )
     return render(request, "stations/siting_note.html", {"page": page})
