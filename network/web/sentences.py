@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from math import isnan, nan
 
 import numpy as np
@@ -23,7 +23,21 @@ GUSTY = 3.0
 TENDENCIES = ((0.1, ""), (1.6, " slowly"), (3.6, ""), (6.05, " quickly"), (np.inf, " very rapidly"))
 """[hPa in three hours] The words of the Met Office's marine forecasts glossary (from memory)."""
 
-COUNTS = "no one two three four five six seven eight nine ten eleven twelve".split()
+COUNTS = [
+    "no",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+]
 
 
 @dataclass(frozen=True)
@@ -149,7 +163,7 @@ def _raining(seen: Seen, wet: Mapping[str, Gauge]) -> str:
 
 def _dry(seen: Seen) -> str:
     last = max((gauge.last_wet for gauge in seen.gauges.values() if gauge.last_wet), default=None)
-    since = f"since {clock(last, seen.at)}" if last else "for the last 24 hours"
+    since = f"since {_since(last, seen.at)}" if last else "for the last 24 hours"
     known = [value for value in seen.temperatures.values() if not isnan(value)]
     if not known or np.median(known) < SLEET:
         return f"No rain {since}, as far as gauges tell: they do not see snow"
@@ -180,7 +194,7 @@ def belief(seen: Seen) -> list[str]:
         said.append(f"{_counted(len(seen.doubted), seen.stations)} {are} not believed{now}: {whom}.")
     for last in sorted(set(seen.silent.values()), key=str):
         names = [name for name, heard in seen.silent.items() if heard == last]
-        since = f"since {clock(last, seen.at)}" if last else "for a day or longer"
+        since = f"since {_since(last, seen.at)}" if last else "for a day or longer"
         verb = ("has" if len(names) == 1 else "have") if seen.present else "had"
         said.append(f"{_listed(names)} {verb} sent nothing {since}.")
     return said
@@ -202,6 +216,13 @@ def _counted(some: int, whole: int) -> str:
         return COUNTS[count] if count < len(COUNTS) else str(count)
 
     return f"{word(some).capitalize()} of {word(whole)} station{'' if whole == 1 else 's'}"
+
+
+def _since(moment: datetime, at: datetime) -> str:
+    """'09:40', '20:05 the evening before', or with its date."""
+    if at.date() - moment.date() == timedelta(days=1):
+        return f"{moment:%H:%M} the {'evening' if moment.hour >= 17 else 'day'} before"
+    return clock(moment, at)
 
 
 def _listed(words: Iterable[str]) -> str:

@@ -1,10 +1,11 @@
 """A village map as paths: relief, tint, isolines, rain as stipple, wind as arrows. Pure: arrays in, paths out."""
 
+import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from contourpy import FillType, LineType, contour_generator
+from contourpy import ContourGenerator, FillType, LineType, contour_generator
 from numpy.typing import NDArray
 
 from network.quality.rolling import Floats
@@ -17,6 +18,9 @@ WIDTH = 720
 
 RELIEF_STEP = 20.0  # [m]
 MOST_LINES = 7
+BANDS, DEEP = 9, 0.5
+"""Bands of the tint, and how deep the last of them is."""
+
 FADES = ((0.5, 0.25), (0.75, 0.45), (1.0, 0.62), (1.5, 0.78), (2.0, 0.9))
 """From what error, in steps of the isolines, how much paper lies over the tint."""
 
@@ -78,9 +82,11 @@ class Canvas:
         return np.asarray((np.asarray(east) - self.grid.eastings[0]) / self._east * WIDTH)
 
     def y(self, north: Floats | float) -> Floats:
-        return np.asarray(self.height - (np.asarray(north) - self.grid.northings[0]) / self._north * self.height)
+        return np.asarray(
+            self.height - (np.asarray(north) - self.grid.northings[0]) / self._north * self.height
+        )
 
-    def contours(self, cells: Floats) -> object:
+    def contours(self, cells: Floats) -> ContourGenerator:
         return contour_generator(
             self.x(self.grid.eastings), self.y(self.grid.northings), cells.reshape(self.grid.shape),
             line_type=LineType.Separate, fill_type=FillType.OuterOffset,
@@ -98,21 +104,23 @@ def relief(canvas: Canvas, elevation: Floats) -> str:
     """The height lines of the ground [m], all in one path."""
     lines = canvas.contours(elevation)
     steps = multiples(RELIEF_STEP, float(elevation.min()), float(elevation.max()))
-    return "".join(_open(line) for step in steps for line in lines.lines(step))  # type: ignore[attr-defined]
+    return "".join(_open(line) for step in steps for line in lines.lines(step))
 
 
 def isoline_step(values: Floats, error: Floats) -> float:
     """A round distance between isolines: a few over the picture, and no finer than the map is sure of."""
-    return round_step(max(float(np.ptp(values)) / MOST_LINES, 1.2 * float(np.quantile(error, 0.25)), 0.1))
+    return round_step(max(float(np.ptp(values)) / MOST_LINES, float(np.quantile(error, 0.25)), 0.1))
 
 
-def isolines(canvas: Canvas, values: Floats, error: Floats, step: float, taken: Sequence[Point]) -> list[Isoline]:
+def isolines(
+    canvas: Canvas, values: Floats, error: Floats, step: float, taken: Sequence[Point]
+) -> list[Isoline]:
     """The lines of a field, dashed where its standard error exceeds half their step; figures keep off ``taken``."""
     made, used = [], list(taken)
     generator = canvas.contours(values)
     for level in multiples(step, float(values.min()), float(values.max())):
         known, guessed, spots = "", "", []
-        for line in generator.lines(level):  # type: ignore[attr-defined]
+        for line in generator.lines(level):
             unsure = canvas.sample(error, line[:, 0], line[:, 1]) > step / 2
             for doubt, piece in _pieces(line, unsure):
                 known, guessed = (known, guessed + _open(piece)) if doubt else (known + _open(piece), guessed)
@@ -126,13 +134,16 @@ def isolines(canvas: Canvas, values: Floats, error: Floats, step: float, taken: 
 
 
 def tints(canvas: Canvas, values: Floats, step: float) -> list[Tint]:
-    """Bands between the isolines, pale to deep."""
+    """Thin bands, pale to deep; paler altogether where the whole picture spans little of a step."""
     low, high = float(values.min()), float(values.max())
-    edges = [low - 1, *multiples(step, low, high), high + 1]
+    depth = DEEP * min(1.0, (high - low) / (2 * step))
+    edges = np.linspace(low, high, BANDS + 1)
+    edges[-1] += 1e-9
     generator = canvas.contours(values)
     return [
-        Tint(_filled(generator.filled(begin, end)), round(0.06 + 0.46 * i / max(len(edges) - 2, 1), 3))  # type: ignore[attr-defined]
-        for i, (begin, end) in enumerate(zip(edges, edges[1:], strict=False))
+        Tint(_filled(generator.filled(begin, end)), round(0.05 + depth * i / BANDS, 3))
+        for i, (begin, end) in enumerate(itertools.pairwise(edges))
+        if begin < end
     ]
 
 
@@ -141,7 +152,7 @@ def fades(canvas: Canvas, error: Floats, step: float) -> list[Tint]:
     edges = [share * step for share, _ in FADES] + [np.inf]
     generator = canvas.contours(error)
     made = [
-        Tint(_filled(generator.filled(begin, end)), opacity)  # type: ignore[attr-defined]
+        Tint(_filled(generator.filled(begin, end)), opacity)
         for (_, opacity), begin, end in zip(FADES, edges, edges[1:], strict=False)
     ]
     return [fade for fade in made if fade.path]
@@ -159,8 +170,9 @@ def stipple(canvas: Canvas, rain: Floats) -> str:
 
 def arrows(canvas: Canvas, eastward: Floats, northward: Floats, error: Floats) -> list[Arrow]:
     """An even field of arrows, longer for more wind, a guess where the error exceeds the wind."""
-    pitch = WIDTH / ARROWS
-    x, y = (a.ravel() for a in np.meshgrid(np.arange(pitch / 2, WIDTH, pitch), np.arange(pitch / 2, canvas.height, pitch)))
+    down = round(ARROWS * canvas.height / WIDTH)
+    across, along = ((np.arange(n) + 0.5) / n * size for n, size in ((ARROWS, WIDTH), (down, canvas.height)))
+    x, y = (part.ravel() for part in np.meshgrid(across, along))
     u, v, doubt = (canvas.sample(cells, x, y) for cells in (eastward, northward, error))
     return [
         Arrow(arrow(*place), bool(np.hypot(place[2], place[3]) > unsure))
@@ -169,14 +181,15 @@ def arrows(canvas: Canvas, eastward: Floats, northward: Floats, error: Floats) -
     ]
 
 
-def arrow(x: float, y: float, eastward: float, northward: float) -> str:
-    """An arrow with its middle at a place, flying with the wind [m/s]."""
-    speed = np.hypot(eastward, northward)
-    along = np.array([eastward, -northward]) / speed * min(9 + 5 * speed, 46)
-    tip, tail = np.array([x, y]) + along / 2, np.array([x, y]) - along / 2
-    back, aside = along / np.hypot(*along) * 6, np.array([-along[1], along[0]]) / np.hypot(*along) * 3.5
-    left, right = tip - back + aside, tip - back - aside
-    return "M{:.0f} {:.0f}L{:.0f} {:.0f}M{:.1f} {:.1f}L{:.0f} {:.0f}L{:.1f} {:.1f}".format(
+def arrow(x: float, y: float, eastward: float, northward: float, from_here: bool = False) -> str:
+    """An arrow that flies with the wind [m/s], with its middle at a place, or a little off it from there on."""
+    ahead = np.array([eastward, -northward]) / np.hypot(eastward, northward)
+    aside = np.array([-ahead[1], ahead[0]])
+    length = min(12 + 5 * np.hypot(eastward, northward), 50)
+    tail = np.array([x, y]) + (6 if from_here else -length / 2) * ahead
+    tip = tail + length * ahead
+    left, right = tip - 6 * ahead + 3.5 * aside, tip - 6 * ahead - 3.5 * aside
+    return "M{:.1f} {:.1f}L{:.1f} {:.1f}M{:.1f} {:.1f}L{:.1f} {:.1f}L{:.1f} {:.1f}".format(
         *tail, *tip, *left, *tip, *right
     )
 
@@ -184,7 +197,7 @@ def arrow(x: float, y: float, eastward: float, northward: float) -> str:
 def _pieces(line: Floats, unsure: NDArray[np.bool_]) -> Iterator[tuple[bool, Floats]]:
     """A line cut where it changes between known and guessed; pieces share their ends."""
     cuts = [0, *(np.flatnonzero(np.diff(unsure.astype(np.int8))) + 1), len(line)]
-    for begin, end in zip(cuts, cuts[1:], strict=False):
+    for begin, end in itertools.pairwise(cuts):
         yield bool(unsure[begin]), line[begin : end + 1]
 
 
@@ -197,7 +210,9 @@ def _room(canvas: Canvas, line: Floats, used: Sequence[Point]) -> Point | None:
     room = np.full(len(places), np.inf)
     for x, y in used:
         room = np.minimum(room, np.hypot(places[:, 0] - x, (places[:, 1] - y) * 1.6))
-    best = int(np.argmax(np.minimum(room, 200) - np.abs(np.arange(len(places)) - len(places) / 2) / len(places)))
+    best = int(
+        np.argmax(np.minimum(room, 200) - np.abs(np.arange(len(places)) - len(places) / 2) / len(places))
+    )
     return (round(float(places[best, 0])), round(float(places[best, 1]))) if room[best] > ROOM else None
 
 
@@ -210,6 +225,6 @@ def _filled(polygons: tuple[list[Floats], list[NDArray[np.uint32]]]) -> str:
     rings = (
         ring[begin:end]
         for ring, starts in zip(points, offsets, strict=True)
-        for begin, end in zip(starts, starts[1:], strict=False)
+        for begin, end in itertools.pairwise(starts)
     )
     return "".join(f"{_open(ring[:-1])}Z" for ring in rings)

@@ -13,7 +13,7 @@ from network.pipeline.blocks import FRAME, HOUR
 from network.pipeline.frames import ENOUGH, Frames, frames
 from network.pipeline.stretches import Stretch
 from network.pipeline.wind import vectors_at_ten_metres
-from network.quality.verdict import DOUBTFUL, GOOD, MISSING, WRONG, verdict_of
+from network.quality.verdict import DOUBTFUL, MISSING, WRONG, verdict_of
 from network.science.pressure import THREE_HOURS
 from network.science.rain import intensity
 from network.science.units import convert
@@ -70,7 +70,10 @@ class VillageNow:
         found = {}
         for place, rows in zip(self.seen.places, self.seen.rows, strict=True):
             if place.begins_at <= self.when.at - 1 < place.ends_at and place.station in self.stations:
-                found[place.station] = (place, rows.between(0, int(np.searchsorted(rows.at, self.when.at, "right"))))
+                found[place.station] = (
+                    place,
+                    rows.between(0, int(np.searchsorted(rows.at, self.when.at, "right"))),
+                )
         return found
 
     def last(self, station: int, variable: str) -> Reading:
@@ -78,7 +81,9 @@ class VillageNow:
         if station not in self.here:
             return NO_READING
         place, rows = self.here[station]
-        known = np.isfinite(rows.columns[variable]) & (rows.at > self.when.at - max(FRAME, 1.5 * place.report_every))
+        known = np.isfinite(rows.columns[variable]) & (
+            rows.at > self.when.at - max(FRAME, 1.5 * place.report_every)
+        )
         if not known.any():
             return NO_READING
         i = int(np.flatnonzero(known)[-1])
@@ -154,7 +159,9 @@ class VillageNow:
             at=self.when.local(),
             present=self.when.fresh,
             stations=len(self.here),
-            temperatures={names[s]: float(row[self.k]) for s, row in temperature.items() if np.isfinite(row[self.k])},
+            temperatures={
+                names[s]: float(row[self.k]) for s, row in temperature.items() if np.isfinite(row[self.k])
+            },
             elevations={
                 names[s]: place.elevation
                 for s, (place, _) in self.here.items()
@@ -197,7 +204,10 @@ class VillageNow:
     def _silent(self) -> Iterator[tuple[str, datetime | None]]:
         for station, (place, rows) in self.here.items():
             patience = max(PATIENCE * place.report_every, HOUR / 2)
-            if self.stations[station].state == Station.State.LIVE and not (rows.at > self.when.at - patience).any():
+            if (
+                self.stations[station].state == Station.State.LIVE
+                and not (rows.at > self.when.at - patience).any()
+            ):
                 yield self.stations[station].name, self.when.local(int(rows.at[-1])) if len(rows) else None
 
     def _extreme(self, temperature: dict[int, Floats], find: object) -> tuple[float, str, datetime] | None:

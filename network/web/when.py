@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from typing import Self
 from zoneinfo import ZoneInfo
 
 from django.db.models import OuterRef, Subquery
@@ -30,6 +31,11 @@ class When:
     now: bool  # whether the newest frame is shown
     fresh: bool  # whether that is as good as now
     zone: ZoneInfo
+
+    @classmethod
+    def only(cls, at: int, zone: ZoneInfo) -> Self:
+        """One frame, with the hour before it."""
+        return cls(at, at - HOUR, at, at, now=False, fresh=False, zone=zone)
 
     def local(self, seconds: float | None = None) -> datetime:
         return datetime.fromtimestamp(self.at if seconds is None else seconds, self.zone)
@@ -65,7 +71,9 @@ class When:
             ("ten minutes later", FRAME),
             ("an hour later", HOUR),
         )
-        return [(words, self.at + by) for words, by in offered if self.begins_at < self.at + by <= self.ends_at]
+        return [
+            (words, self.at + by) for words, by in offered if self.begins_at < self.at + by <= self.ends_at
+        ]
 
 
 def when(query: QueryDict, village: Village, now: float) -> When | None:
@@ -91,7 +99,9 @@ def when(query: QueryDict, village: Village, now: float) -> When | None:
 
 def newest_frame(village: Village, now: float) -> int | None:
     """End of the last frame up to which a quorum has spoken [UTC epoch s]."""
-    last = Observation.objects.filter(station=OuterRef("pk"), observed_at__lte=int(now)).order_by("-observed_at")
+    last = Observation.objects.filter(station=OuterRef("pk"), observed_at__lte=int(now)).order_by(
+        "-observed_at"
+    )
     found = Station.objects.of(village).annotate(last=Subquery(last.values("observed_at")[:1]))
     heard = sorted((seconds for seconds in found.values_list("last", flat=True) if seconds), reverse=True)
     return heard[:QUORUM][-1] // FRAME * FRAME if heard else None

@@ -1,0 +1,198 @@
+"""The village map of one variable at one moment: what is drawn, and the words under it."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from network.models import VillageMap
+from network.models.storage import Floats
+from network.pipeline.map import estimate, village_grid
+from network.pipeline.stretches import sites
+from network.quality.verdict import GOOD, MISSING, VERDICT_WORDS
+from network.science.units import convert
+from network.science.variables import VARIABLES
+from network.science.wind import components
+from network.spatial.distance import local_plane
+from network.spatial.elevation import from_stations
+from network.spatial.village import LEAST, Map, TooFew
+from network.web import village_map_picture as draw
+from network.web.quantities import UNIT_WORDS, difference, figure, unit_sign
+from network.web.village_now import VillageNow
+from stations.models import Placement, Station
+
+ROWS = 46
+"""Cells of the map from south to north."""
+
+OFFERED = ("air_temperature", "dew_point", "sea_level_pressure", "rain_amount", "wind_speed")
+"""The variables a reader may choose, in this order."""
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A station on the map, where its household lets it be seen."""
+
+    x: float
+    y: float
+    name: str
+    pk: int
+    verdict: str
+    figure: str
+    arrow: str = ""
+    left: bool = False  # its words stand at the left of it
+
+
+@dataclass(frozen=True)
+class MapPicture:
+    """Everything network/_map.svg may show. Paths are in units of a picture ``width`` across."""
+
+    title: str
+    caption: str
+    width: int
+    height: int
+    marks: list[Mark]
+    relief: str = ""
+    tints: list[draw.Tint] = field(default_factory=list)
+    fades: list[draw.Tint] = field(default_factory=list)
+    isolines: list[draw.Isoline] = field(default_factory=list)
+    stipple: str = ""
+    arrows: list[draw.Arrow] = field(default_factory=list)
+
+
+def map_picture(now: VillageNow, variable: str) -> MapPicture:
+    """The map at the chosen frame; only marks and a sentence where too few stations are trusted."""
+    grid = village_grid(now.village, ROWS)
+    canvas = draw.Canvas(grid)
+    marks = _marks(now, variable, canvas)
+    kept = VillageMap.objects.filter(village=now.village, variable=variable, at=now.when.at).first()
+    common = {
+        "title": f"{VARIABLES[variable].words.capitalize()} at {now.when.local():%H:%M} in {_unit(variable)}",
+        "width": draw.WIDTH,
+        "height": canvas.height,
+        "marks": marks,
+        "relief": _relief(now, canvas),
+    }
+    try:
+        if kept is None:
+            raise TooFew(VARIABLES[variable].words, _trusted(now, variable))
+        made = estimate(now.village, [kept], grid)
+    except TooFew as too_few:
+        return MapPicture(caption=str(too_few), **common)
+    drawn = _field(canvas, variable, made, marks) if isinstance(made, Map) else _wind(canvas, made)
+    caption = f"{_doubt(canvas, variable, made.error[:, 0])}; {_stations(now, kept)}"
+    return MapPicture(caption=caption, **common, **drawn)
+
+
+def _unit(variable: str) -> str:
+    words = UNIT_WORDS[VARIABLES[variable].shown_unit]
+    return f"{words} of the last hour" if VARIABLES[variable].summary == "sum" else words
+
+
+def _trusted(now: VillageNow, variable: str) -> int:
+    frame = np.array([row[now.k] for row in now.matrix(variable, trusted=True).values()])
+    return min(int(np.isfinite(frame).sum()), LEAST - 1)
+
+
+def _relief(now: VillageNow, canvas: draw.Canvas) -> str:
+    """Height lines through the stations' own heights; none where these cannot tell a slope."""
+    standing = [place for place, _ in now.here.values()]
+    if len(standing) < LEAST:
+        return ""
+    east, north = np.meshgrid(canvas.grid.eastings, canvas.grid.northings)
+    return draw.relief(canvas, from_stations(sites(standing, now.village), east, north))
+
+
+def _field(canvas: draw.Canvas, variable: str, made: Map, marks: list[Mark]) -> dict[str, object]:
+    entry = VARIABLES[variable]
+    values = convert(made.estimate[:, 0], entry.unit, entry.shown_unit)
+    ones, zeros = (convert(np.full(values.shape, n), entry.unit, entry.shown_unit) for n in (1.0, 0.0))
+    error = made.error[:, 0] * (ones - zeros)
+    taken = [(mark.x, mark.y) for mark in marks]
+    step = draw.isoline_step(values, error)
+    if variable == "rain_amount":
+        lines = draw.isolines(canvas, values, error, step, taken) if values.max() > 0 else []
+        return {
+            "stipple": draw.stipple(canvas, values),
+            "isolines": [one for one in lines if one.figure.strip("0.")],
+        }
+    return {
+        "tints": draw.tints(canvas, values, step),
+        "fades": draw.fades(canvas, error, step),
+        "isolines": draw.isolines(canvas, values, error, step, taken),
+    }
+
+
+def _wind(canvas: draw.Canvas, made: object) -> dict[str, object]:
+    return {"arrows": draw.arrows(canvas, made.eastward[:, 0], made.northward[:, 0], made.error[:, 0])}  # type: ignore[attr-defined]
+
+
+def _marks(now: VillageNow, variable: str, canvas: draw.Canvas) -> list[Mark]:
+    """The stations that measure it and may be seen, with the frame's value and worst verdict."""
+    verdicts, values = now.verdicts(variable), now.matrix(variable, trusted=False)
+    made = []
+    for pk, (stretch, _) in now.here.items():
+        station = now.stations[pk]
+        place = _public_place(station, stretch.begins_at)
+        if place is None or variable not in stretch.noise:
+            continue
+        east, north = local_plane(*place, now.village.centre)
+        x, y = float(canvas.x(east)), float(canvas.y(north))
+        if not (0 <= x <= draw.WIDTH and 0 <= y <= canvas.height):
+            continue
+        verdict, value = int(verdicts[pk][now.k]), float(values[pk][now.k])
+        if variable == "rain_amount" and np.isnan(value):
+            verdict = MISSING
+        said = figure(variable, value) if verdict != MISSING else ""
+        flown = _arrow(now, pk, x, y) if variable == "wind_speed" and verdict == GOOD else ""
+        made.append(
+            Mark(
+                round(x),
+                round(y),
+                station.name,
+                pk,
+                VERDICT_WORDS[verdict],
+                said,
+                flown,
+                x > draw.WIDTH - 110,
+            )
+        )
+    return made
+
+
+def _public_place(station: Station, at: int) -> tuple[float, float] | None:
+    """Where others may see it then."""
+
+    def holds(placement: Placement) -> bool:
+        ends = placement.ends_at
+        return placement.begins_at.timestamp() <= at and (ends is None or at < ends.timestamp())
+
+    return next((p.public_place for p in station.placements.all() if holds(p)), None)
+
+
+def _arrow(now: VillageNow, pk: int, x: float, y: float) -> str:
+    speed, direction = now.winds.get(pk, (0.0, np.nan))
+    if np.isnan(direction) or speed < 0.2:
+        return ""
+    east, north = (float(part) for part in components(speed, direction))
+    return draw.arrow(x, y, east, north, from_here=True)
+
+
+def _doubt(canvas: draw.Canvas, variable: str, error: Floats) -> str:
+    """How sure the map is, in the middle and at its edges."""
+    cells = error.reshape(canvas.grid.shape)
+    rows, columns = (length // 3 for length in canvas.grid.shape)
+    middle = float(np.median(cells[rows:-rows, columns:-columns]))
+    rim = float(np.median(np.concatenate([cells[0], cells[-1], cells[:, 0], cells[:, -1]])))
+    near, far = difference(variable, middle), difference(variable, rim)
+    if near == far:
+        return f"About ±{near} everywhere"
+    return f"About ±{near} in the middle, ±{far.removesuffix(' ' + unit_sign(variable))} at the edges"
+
+
+def _stations(now: VillageNow, kept: VillageMap) -> str:
+    """How many stations it stands on, and who is left out and why."""
+    used = f"{len(kept.used)} stations used"
+    out = [(now.stations[pk].name, why) for pk, why in kept.left_out if pk in now.stations]
+    if not out:
+        return f"{used}, none left out"
+    whom = ", ".join(f"{name}: {why}" for name, why in out)
+    return f"{used}, {len(out)} left out ({whom})"
