@@ -2,9 +2,9 @@
 
 from django.contrib import admin
 from django.http import HttpRequest, HttpResponse
-from django.urls import include, path
+from django.urls import include, path, re_path
 
-from network.web import front, intake
+from network.web import download, front, intake, keeping, notices, sending, station, waiting
 
 
 def healthz(request: HttpRequest) -> HttpResponse:
@@ -17,6 +17,21 @@ urlpatterns = [
     path("api/reports", intake.reports, name="reports"),
     path("api/", include("network.web.api.urls")),
     path("admin/", admin.site.urls),
+    path("", include("stations.urls")),
+    path("my/stations/<int:pk>/waiting/", waiting.waiting, name="register-waiting"),
+    path("my/stations/<int:pk>/waiting/state", waiting.state, name="register-waiting-state"),
+    path("my/stations/<int:pk>/life/", keeping.go, name="station-life"),
+    path("my/notices/", notices.notices, name="notices"),
+    path("my/notices/read/", notices.read, name="notices-read"),
     path("", front.front, name="front"),
+    path("sending/", sending.sending, name="sending"),
     path("<slug:village>/", front.village, name="village"),
+    path("<slug:village>/map.svg", front.map_svg, name="village-map"),
+    path("<slug:village>/explore/", front.explore, name="village-explore"),
+    re_path(r"^(?P<village>[-\w]+)/explore/(?P<name>map|strip)\.json$", front.figure, name="village-figure"),
+    path("<slug:village>/desk/", include("network.web.desk.urls")),
+    path("<slug:village>/stations/<int:station>/", station.station, name="station"),
+    path("<slug:village>/stations/<int:station>/reports/", station.reports, name="station-reports"),
+    path("<slug:village>/stations/<int:station>/download.csv", download.download, name="station-download"),
+    path("<slug:village>/stations/<int:station>/figures/<slug:variable>", station.figure, name="station-figure"),
 ]

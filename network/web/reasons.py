@@ -1,0 +1,63 @@
+"""Why a reading is doubted: what was noted about it, in sentences, with what its keeper can do."""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from network.models import Case, Evidence
+from network.pipeline.steward import STEWARD
+from network.quality import explanation
+from network.quality.checks import CHECKS
+from network.quality.verdict import DERIVED_FROM, VERDICT_WORDS, reasons_of, verdict_of
+from network.science.variables import VARIABLES
+
+
+@dataclass(frozen=True)
+class Why:
+    """One check's word on a reading."""
+
+    sentence: str
+    advice: str
+
+
+def verdict_words(mark: int) -> tuple[str, str]:
+    """The verdict's name, which is also its mark's class, and the words to put beside it."""
+    name = VERDICT_WORDS[int(verdict_of(mark))]
+    return name, {"unchecked": "not yet checked", "missing": "no report"}.get(name, name)
+
+
+def noted(station: int, begins_at: int, ends_at: int) -> list[Evidence]:
+    """All evidence that touches a span [UTC epoch s]."""
+    touching = Evidence.objects.filter(station=station, begins_at__lte=ends_at, ends_at__gte=begins_at)
+    return list(touching.order_by("-strain"))
+
+
+def whys(variable: str, mark: int, at: int, evidence: Iterable[Evidence]) -> list[Why]:
+    """The reasons behind a mark: those about the variable itself, or which variable it was made from has some."""
+    if mark & STEWARD:
+        return [Why("A steward looked at this reading and decided.", "")]
+    spoke = reasons_of(mark)
+    then = [one for one in evidence if one.begins_at <= at <= one.ends_at and one.check_name in spoke]
+    own = {one.check_name: one for one in reversed(then) if one.variable == variable}
+    if own:
+        return [Why(sentence(one), CHECKS[one.check_name].advice) for one in reversed(own.values())]
+    parents = [name for name in DERIVED_FROM.get(variable, ()) if any(one.variable == name for one in then)]
+    return [Why(f"It follows from the {VARIABLES[name].words}.", "") for name in parents]
+
+
+def sentence(kept: Evidence | Case) -> str:
+    """What a check saw, from the figures that were kept."""
+    figures = (np.nan if f is None else f for f in (kept.observed, kept.expected, kept.tolerance))
+    return typeset(explanation.sentence(CHECKS[kept.check_name], kept.variable, *figures, hint=kept.hint))
+
+
+def typeset(text: str) -> str:
+    """True minus signs, no minus nought, and no space before a degree of the compass."""
+    text = re.sub(r"(?<![\w.])-(?=[\d])", "−", text)
+    return (
+        re.sub(r"−(0(?:\.0+)?)(?![\d.])", r"\1", text)
+        .replace(" °", "\N{NO-BREAK SPACE}°")
+        .replace("\N{NO-BREAK SPACE}° ", "° ")
+    )

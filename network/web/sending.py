@@ -1,0 +1,81 @@
+"""How a device sends: the formats, times, keys, refusals and limits, with sketches to copy."""
+
+from dataclasses import dataclass
+
+from django.conf import settings
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.views.decorators.http import require_safe
+
+from network.science.clock import LARGEST_LEAD
+from network.science.units import units_for
+from network.science.variables import MEASURED, VARIABLES
+from network.web import intake
+from network.wire.limits import MOST_BYTES, MOST_READINGS
+from network.wire.message import FORMATS
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One answer a device may get, and what it should do."""
+
+    status: int
+    means: str
+    do: str
+
+
+@dataclass(frozen=True)
+class Units:
+    """What a variable may be sent in."""
+
+    words: str
+    units: str
+
+
+@dataclass(frozen=True)
+class SendingPage:
+    """Everything network/sending.html may show."""
+
+    address: str
+    formats: list[str]
+    answers: list[Answer]
+    units: list[Units]
+    most_kilobytes: int
+    most_readings: int
+    most_reports: int
+    lead_minutes: int
+    village: None = None
+
+
+ANSWERS = [
+    Answer(202, "Taken and stored. Only now may the board forget it.", "Drop it from the buffer."),
+    Answer(
+        400, "Nothing in it could be understood. It is kept, and its keeper is told.", "Do not repeat it."
+    ),
+    *(Answer(r.status, r.error, r.hint) for r in (intake.NO_KEY, intake.REVOKED)),
+    Answer(413, "Too large, or too many readings.", "Send it in parts."),
+    Answer(422, "No clock says this: a time before 2000, or too far ahead.", "Send ages, or no time."),
+    Answer(429, "Too often.", "Wait as many seconds as the header Retry-After says."),
+    Answer(
+        503,
+        "The hub is not well, as any answer from 500 on.",
+        "Keep it, wait longer each time, and send it again.",
+    ),
+]
+
+
+@require_safe
+def sending(request: HttpRequest) -> HttpResponse:
+    """The page for whoever programs a board."""
+    page = SendingPage(
+        address=settings.SITE_URL + reverse("reports"),
+        formats=list(FORMATS),
+        answers=ANSWERS,
+        units=[Units(VARIABLES[name].words, ", ".join(units_for(VARIABLES[name]))) for name in MEASURED],
+        most_kilobytes=MOST_BYTES // 1000,
+        most_readings=MOST_READINGS,
+        most_reports=settings.REPORTS_PER_MINUTE,
+        lead_minutes=LARGEST_LEAD // 60,
+    )
+    return render(request, "network/sending.html", {"page": page})

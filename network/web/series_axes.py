@@ -1,0 +1,87 @@
+"""The axes of a series' picture: from time and value to places, midnights, round figures."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from network.web.axes import decimals, multiples, round_step
+from network.web.quantities import written
+
+TOP, BOTTOM, HEIGHT = 22.0, 172.0, 194
+"""[px] Where the highest and the lowest value lie, and the whole picture."""
+
+ACROSS = 1000.0
+"""Units across in the stretched part of the picture, which holds the lines."""
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A dot, a bar at the edge, or a rule, with the words beside it."""
+
+    x: float  # [%]
+    y: float  # [px]
+    kind: str = ""
+    words: str = ""
+    anchor: str = "middle"
+
+
+@dataclass(frozen=True)
+class Scale:
+    """From time and value to places in the picture."""
+
+    begins_at: int
+    ends_at: int
+    low: float
+    high: float
+
+    def x(self, seconds: np.ndarray | float) -> np.ndarray:
+        return (np.asarray(seconds) - self.begins_at) / (self.ends_at - self.begins_at)
+
+    def y(self, values: np.ndarray | float) -> np.ndarray:
+        return BOTTOM - (np.asarray(values) - self.low) / (self.high - self.low) * (BOTTOM - TOP)
+
+    def points(self, seconds: np.ndarray, values: np.ndarray) -> list[str]:
+        return [f"{x:.4g} {y:.4g}" for x, y in zip(ACROSS * self.x(seconds), self.y(values), strict=True)]
+
+    def percent(self, seconds: float) -> float:
+        return round(float(100 * self.x(seconds)), 2)
+
+
+def levels(scale: Scale, turning: bool) -> Iterator[Spot]:
+    if turning:
+        for value, words in ((0, "north"), (90, "east"), (180, "south"), (270, "west"), (360, "north")):
+            yield Spot(0, round(float(scale.y(value)), 1), words=words)
+        return
+    step = round_step((scale.high - scale.low) / 5)
+    for value in multiples(step, scale.low, scale.high):
+        yield Spot(0, round(float(scale.y(value)), 1), words=written(float(value), decimals(step)))
+
+
+def times(scale: Scale, zone: ZoneInfo) -> Iterator[Spot]:
+    days = round((scale.ends_at - scale.begins_at) / 86400)
+    first = datetime.fromtimestamp(scale.begins_at, zone)
+    if days == 1:
+        for hour in (6, 12, 18):
+            yield Spot(scale.percent(first.replace(hour=hour).timestamp()), HEIGHT, words=f"{hour:02}:00")
+        return
+    for day in range(days):
+        morning = first + timedelta(days=day)
+        noon = scale.percent(morning.timestamp() + (43200 if days < 60 else 0))
+        if days <= 7:
+            yield Spot(noon, HEIGHT, words=f"{morning:%a} {morning.day}")
+        elif days <= 60 and morning.weekday() == 0:
+            yield Spot(noon, HEIGHT, words=f"{morning.day} {morning:%b}")
+        elif days > 60 and morning.day == 15:
+            yield Spot(noon, HEIGHT, words=f"{morning:%b}"[:1])
+
+
+def midnights(scale: Scale, zone: ZoneInfo) -> Iterator[Spot]:
+    days = round((scale.ends_at - scale.begins_at) / 86400)
+    first = datetime.fromtimestamp(scale.begins_at, zone)
+    for day in range(days + 1):
+        morning = first + timedelta(days=day)
+        if days <= 7 or (days <= 60 and morning.weekday() == 0) or (days > 60 and morning.day == 1):
+            yield Spot(scale.percent(morning.timestamp()), TOP)

@@ -1,0 +1,247 @@
+"""A station's page: now, what the hub thinks of it, its past, its place, and how it reports."""
+
+import time
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from django.contrib.auth.views import redirect_to_login
+from django.db.models import QuerySet
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
+from django.views.decorators.gzip import gzip_page
+from django.views.decorators.http import require_safe
+
+from network.models import Case, Notice, Report
+from network.pipeline.present import last_heard, present
+from network.pipeline.scorecard import regularity, scores
+from network.science.variables import VARIABLES
+from network.web.download import measured
+from network.web.figure import figure_json
+from network.web.history import Entry, history
+from network.web.moment import SPANS, Moment, asked
+from network.web.now import Now, shown_now
+from network.web.opinion import DAYS, Opinion, opinion
+from network.web.place import Place, Sited, nearest, place_of, sited
+from network.web.reasons import noted
+from network.web.reporting import Reporting, reporting
+from network.web.series import GRAIN, Series, series_of
+from network.web.series_picture import Picture, picture
+from network.web.series_table import Table, table
+from stations.models import DeviceKey, Placement, SitingNote, Station, Village
+
+LISTED = 50
+"""Reports on the page of what came in."""
+
+
+@dataclass(frozen=True)
+class Chart:
+    """One variable over the chosen span."""
+
+    variable: str
+    words: str
+    picture: Picture
+    table: Table
+
+
+@dataclass(frozen=True)
+class StationPage:
+    """Everything network/station.html may show."""
+
+    village: Village
+    station: Station
+    kept: bool  # whether the reader may change it
+    moment: Moment
+    day: date
+    day_before: date
+    day_after: date | None
+    now: Now | None
+    opinion: Opinion
+    notices: list[Notice]
+    span: str
+    spans: list[str]
+    charts: list[Chart]
+    neighbours: int
+    place: Place | None
+    sited: list[Sited]
+    history: list[Entry]
+    reporting: Reporting
+
+
+@dataclass(frozen=True)
+class Arrival:
+    """One report as it came in."""
+
+    at: datetime
+    content_type: str
+    problem: str
+
+
+@dataclass(frozen=True)
+class ReportsPage:
+    """Everything network/station_reports.html may show."""
+
+    village: Village
+    station: Station
+    refused: list[Arrival]
+    received: list[Arrival]
+    keys: list[DeviceKey]
+    reporting: Reporting
+
+
+@require_safe
+@gzip_page
+def station(request: HttpRequest, village: str, station: int) -> HttpResponse:
+    """The page, at ``?at=`` or the end of ``?day=``, with charts over ``?span=``."""
+    found = _found(request, village, station)
+    moment = asked(request.GET, found.village.clock, time.time())
+    kept = Station.objects.kept_by(request.user).filter(pk=found.pk).exists()
+    page = _page(found, moment, _span(request), kept)
+    with timezone.override(moment.zone):
+        return render(request, "network/station.html", {"page": page})
+
+
+@require_safe
+@gzip_page
+def figure(request: HttpRequest, village: str, station: int, variable: str) -> HttpResponse:
+    """One chart's figure as JSON, for whoever asks to explore it."""
+    if variable not in VARIABLES:
+        raise Http404(f"'{variable[:40]}' is not a variable: use one of {', '.join(VARIABLES)}.")
+    found = _found(request, village, station)
+    moment = asked(request.GET, found.village.clock, time.time())
+    series = _series(found, moment, _span(request), [variable], nearest(found, moment.local))[0]
+    return HttpResponse(figure_json(series, found.name, moment.zone), content_type="application/json")
+
+
+@require_safe
+def reports(request: HttpRequest, village: str, station: int) -> HttpResponse:
+    """What came in and what was refused, and the endings of its keys: for its keepers and stewards."""
+    if not request.user.is_authenticated:
+        return redirect_to_login(request.get_full_path())
+    kept = _fetched(Station.objects.kept_by(request.user))
+    found = get_object_or_404(kept, pk=station, household__village__slug=village)
+    own = Report.objects.filter(station=found).order_by("-received_at")
+    page = ReportsPage(
+        village=found.village,
+        station=found,
+        refused=_arrivals(own.exclude(problem=""), found.village),
+        received=_arrivals(own.filter(problem=""), found.village),
+        keys=list(found.keys.all()),
+        reporting=reporting(found, asked(request.GET, found.village.clock, time.time())),
+    )
+    with timezone.override(found.village.clock):
+        return render(request, "network/station_reports.html", {"page": page})
+
+
+def _found(request: HttpRequest, village: str, station: int) -> Station:
+    open_to = _fetched(Station.objects.open_to(request.user))
+    return get_object_or_404(open_to, pk=station, household__village__slug=village)
+
+
+def _fetched(stations: QuerySet[Station]) -> QuerySet[Station]:
+    return stations.select_related("household__village").prefetch_related(
+        "channels__calibrations",
+        "channels__instrument",
+        "clocks",
+        "instruments",
+        "placements__siting_notes",
+        "decisions",
+    )
+
+
+def _span(request: HttpRequest) -> str:
+    span = request.GET.get("span", "day")
+    if span not in SPANS:
+        raise Http404(f"'{span[:20]}' is not a span: use one of {', '.join(SPANS)}.")
+    return span
+
+
+def _page(station: Station, moment: Moment, span: str, kept: bool) -> StationPage:
+    village = station.village
+    placement = _placement(station, moment)
+    notes = _notes(placement, moment) if placement else []
+    neighbours = nearest(station, moment.local)
+    cases = list(Case.objects.open().filter(station=station, begins_at__lte=moment.at))
+    begins, ends = moment.span(span)
+    names = measured(station.pk, begins, ends)
+    words = reporting(station, moment)
+    today = moment.day
+    return StationPage(
+        village=village,
+        station=station,
+        kept=kept,
+        moment=moment,
+        day=today,
+        day_before=today - timedelta(days=1),
+        day_after=None if moment.now else today + timedelta(days=1),
+        now=_now(station, moment, cases),
+        opinion=_opinion(
+            station, moment, cases, notes, [word.name for word in words.unknown] if kept else []
+        ),
+        notices=list(Notice.objects.filter(station=station)[:5]) if kept and moment.now else [],
+        span=span,
+        spans=list(SPANS),
+        charts=[
+            Chart(
+                one.variable,
+                VARIABLES[one.variable].words,
+                picture(one, moment.zone),
+                table(one, span, moment.zone),
+            )
+            for one in _series(station, moment, span, names, neighbours)
+        ],
+        neighbours=len(neighbours),
+        place=place_of(placement, kept) if placement else None,
+        sited=sited(notes, village),
+        history=history(station, moment.zone),
+        reporting=words,
+    )
+
+
+def _placement(station: Station, moment: Moment) -> Placement | None:
+    stood = [one for one in station.placements.all() if one.begins_at.timestamp() <= moment.at]
+    return stood[-1] if stood else None
+
+
+def _now(station: Station, moment: Moment, cases: list[Case]) -> Now | None:
+    """The newest the station has to say; None when it has said nothing yet."""
+    heard = last_heard(station.pk, moment.at)
+    if heard is None:
+        return None
+    then = Moment(heard, moment.zone, now=False)
+    latitude, longitude = station.village.centre  # near enough for the sun, and gives nobody's place away
+    seen = present(station.pk, heard, then.midnight(), station.report_every, latitude, longitude)
+    evidence = noted(station.pk, heard - 3 * station.report_every, heard)
+    return shown_now(moment, moment.at - heard, station.report_every, seen, evidence, cases)
+
+
+def _opinion(
+    station: Station, moment: Moment, cases: list[Case], notes: list[SitingNote], unknown: list[str]
+) -> Opinion:
+    since = moment.at - DAYS * 86400
+    return opinion(
+        moment,
+        scores(station.pk, since, moment.at, *station.village.centre),
+        cases,
+        regularity(station.pk, since, moment.at, station.report_every),
+        notes,
+        unknown,
+    )
+
+
+def _series(
+    station: Station, moment: Moment, span: str, variables: list[str], neighbours: dict[int, str]
+) -> list[Series]:
+    edges = moment.span(span)
+    return series_of(station.pk, station.report_every, neighbours, variables, edges, GRAIN[span])
+
+
+def _notes(placement: Placement, moment: Moment) -> list[SitingNote]:
+    """The newest note of each variable at the moment."""
+    written = [note for note in placement.siting_notes.all() if note.written_at.timestamp() <= moment.at]
+    return list({note.variable: note for note in written}.values())
+
+
+def _arrivals(reports: QuerySet[Report], village: Village) -> list[Arrival]:
+    newest = reports.values_list("received_at", "content_type", "problem")[:LISTED]
+    return [Arrival(datetime.fromtimestamp(at, village.clock), kind, problem) for at, kind, problem in newest]
