@@ -1,0 +1,162 @@
+"""The desk's list: stations that wait, what the checks doubt by weight, and work that failed."""
+
+import time
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from network.models import Case, Decision, Work
+from network.pipeline import blocks
+from network.quality.verdict import VERDICT_WORDS
+from network.science.variables import VARIABLES
+from network.web.desk.access import steward_only
+from network.web.desk.confidence import Seen, lately
+from network.web.reasons import sentence
+from stations.models import Station, Village
+
+GOES_ON = 2 * blocks.HOUR
+"""[s] A case whose last reading is not older than this still goes on."""
+
+JUST_NOW = 15 * blocks.MINUTE
+"""[s] So long after a decision the desk offers to undo it."""
+
+MOST_SETTLED = 200
+
+
+@dataclass(frozen=True)
+class CaseLine:
+    """One case as the desk lists it."""
+
+    pk: int
+    station: str
+    variable: str
+    since: datetime
+    until: datetime
+    goes_on: bool
+    sentence: str
+    verdict: str
+    readings: int
+    how_sure: str
+    how_often: str
+    asked_at: datetime | None
+    settled_at: datetime | None
+
+
+@dataclass(frozen=True)
+class Failed:
+    """A piece of the ledger's work that failed."""
+
+    stage: str
+    begins_at: datetime
+    ends_at: datetime
+    problem: str
+    attempts: int
+    again_at: datetime
+
+
+@dataclass(frozen=True)
+class DeskPage:
+    """Everything network/desk.html may show."""
+
+    village: Village
+    waiting: list[Station]
+    cases: list[CaseLine]
+    failed: list[Failed]
+    settled: int
+    just_decided: Decision | None
+    stations: list[Station]
+
+
+@dataclass(frozen=True)
+class SettledPage:
+    """Everything network/desk_settled.html may show."""
+
+    village: Village
+    cases: list[CaseLine]
+
+
+@require_safe
+@steward_only
+def desk(request: HttpRequest, village: Village) -> HttpResponse:
+    """What wants a steward's eye, weightiest first."""
+    stations = list(Station.objects.of(village).select_related("household").order_by("name"))
+    page = DeskPage(
+        village=village,
+        waiting=[station for station in stations if station.state == Station.State.AWAITING],
+        cases=_lines(Case.objects.of(village).open().select_related("station"), village),
+        failed=[
+            _failed(work, village) for work in Work.objects.filter(village=village).exclude(problem="")[:20]
+        ],
+        settled=Case.objects.of(village).exclude(settled_at=None).count(),
+        just_decided=_just_decided(request, village),
+        stations=stations,
+    )
+    return render(request, "network/desk.html", {"page": page})
+
+
+@require_safe
+@steward_only
+def settled(request: HttpRequest, village: Village) -> HttpResponse:
+    """What has been decided and is still on record, newest first."""
+    cases = Case.objects.of(village).exclude(settled_at=None).select_related("station")
+    page = SettledPage(village, _lines(cases.order_by("-settled_at")[:MOST_SETTLED], village))
+    return render(request, "network/desk_settled.html", {"page": page})
+
+
+def _lines(cases: Iterable[Case], village: Village) -> list[CaseLine]:
+    cases = list(cases)
+    seen = lately(cases, village.clock)
+    asked: dict[tuple[int, str], datetime] = {}
+    questions = Decision.objects.standing().filter(
+        station__household__village=village, kind=Decision.Kind.ASK
+    )
+    for one in questions.order_by("made_at"):
+        asked[one.station_id, one.variable] = one.made_at
+    return [
+        _line(
+            case, seen[case.station_id, case.variable], asked.get((case.station_id, case.variable)), village
+        )
+        for case in cases
+    ]
+
+
+def _line(case: Case, seen: Seen, asked_at: datetime | None, village: Village) -> CaseLine:
+    since = datetime.fromtimestamp(case.begins_at, village.clock)
+    return CaseLine(
+        pk=case.pk,
+        station=case.station.name,
+        variable=VARIABLES[case.variable].words,
+        since=since,
+        until=datetime.fromtimestamp(case.ends_at, village.clock),
+        goes_on=time.time() - case.ends_at < GOES_ON,
+        sentence=sentence(case),
+        verdict=VERDICT_WORDS[case.verdict],
+        readings=case.readings,
+        how_sure=seen.how_sure(case),
+        how_often=seen.how_often(),
+        asked_at=asked_at if asked_at and asked_at >= since else None,
+        settled_at=case.settled_at,
+    )
+
+
+def _failed(work: Work, village: Village) -> Failed:
+    return Failed(
+        stage=work.get_stage_display(),
+        begins_at=datetime.fromtimestamp(work.block, village.clock),
+        ends_at=datetime.fromtimestamp(work.block + blocks.BLOCK, village.clock),
+        problem=work.problem,
+        attempts=work.attempts,
+        again_at=datetime.fromtimestamp(work.due_at, village.clock),
+    )
+
+
+def _just_decided(request: HttpRequest, village: Village) -> Decision | None:
+    """The reader's own last decision, while it is fresh: that is the one to take back."""
+    mine = Decision.objects.standing().filter(station__household__village=village, made_by=request.user)
+    latest = mine.select_related("station").order_by("-made_at", "-pk").first()
+    fresh = latest is not None and time.time() - latest.made_at.timestamp() < JUST_NOW
+    return latest if fresh else None

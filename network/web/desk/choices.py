@@ -1,0 +1,183 @@
+"""The decisions about a case as sentences to choose from, each with what it would change."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from network.models import Case, Decision
+from network.pipeline.effects import NotPossible, channel_of, mended_unit
+from network.pipeline.preview import Preview, good_since, preview
+from network.pipeline.propose import Proposal, can_shift
+from network.quality.verdict import DOUBTFUL, GOOD, UNCHECKED, WRONG
+from network.science.units import convert, sign, units_for
+from network.science.variables import VARIABLES
+from network.web.desk.forms import CaseForm
+from network.web.quantities import difference, unit_sign, written
+
+Kind = Decision.Kind
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One sentence to choose, and what would change under it."""
+
+    kind: str
+    key: int
+    sentence: str
+    change: str
+    chosen: bool
+    why: str  # it is the likeliest, and why; '' for the others
+    units: list[tuple[str, str, bool]]  # symbol, sign, chosen: for a change of unit
+    offset: str  # for a calibration, in the unit shown; '' elsewhere
+    offset_unit: str
+
+
+def choices(case: Case, proposal: Proposal, form: CaseForm) -> list[Choice]:
+    """All decisions that this case allows, the proposed or the one being filled in chosen."""
+    return list(_choices(case, proposal, form))
+
+
+def _choices(case: Case, proposal: Proposal, form: CaseForm) -> Iterator[Choice]:
+    words = VARIABLES[case.variable].words
+    filled = form.is_bound and form.is_valid()
+    chosen = form.data.get("kind") if form.is_bound else proposal.kind
+    sentences = {
+        Kind.KEEP: "The checks are right: the verdict stands.",
+        Kind.BELIEVE: "The station was right: believe these readings.",
+        Kind.REJECT: "These readings were wrong, all of them.",
+        Kind.SET_ASIDE: f"Keep its {words} out of the maps until further notice.",
+        Kind.CHANGE_UNIT: "The device really sends another unit:",
+        Kind.CALIBRATE: "It is off by a steady amount; to every reading, add:",
+        Kind.ASK: "Ask the keeper first; the question is the reason you write below.",
+    }
+    for key, (kind, sentence) in enumerate(sentences.items(), 1):
+        if not _allowed(case, kind):
+            continue
+        given = proposal.given if kind == proposal.kind else {}
+        if filled and form.cleaned_data["kind"] == kind:
+            given = form.given()
+        yield Choice(
+            kind=kind,
+            key=key,
+            sentence=sentence,
+            change=_change(case, kind, given),
+            chosen=kind == chosen,
+            why=proposal.why if kind == proposal.kind else "",
+            units=_units(case, given.get("unit", "")) if kind == Kind.CHANGE_UNIT else [],
+            offset=_offset(case, given.get("offset")) if kind == Kind.CALIBRATE else "",
+            offset_unit=unit_sign(case.variable) if kind == Kind.CALIBRATE else "",
+        )
+
+
+def _allowed(case: Case, kind: str) -> bool:
+    """Whether the station's metadata leaves room for the decision at all."""
+    if kind == Kind.CALIBRATE:
+        return can_shift(case, 1.0)
+    if kind != Kind.CHANGE_UNIT:
+        return True
+    try:
+        spoken = channel_of(case).unit
+        other = next(unit for unit in units_for(VARIABLES[case.variable]) if sign(unit) != sign(spoken))
+        mended_unit(case, other)
+    except (NotPossible, StopIteration, ValueError):
+        return False
+    return True
+
+
+def _change(case: Case, kind: str, given: dict) -> str:
+    if kind in (Kind.CHANGE_UNIT, Kind.CALIBRATE) and not any(given.values()):
+        return "Fill it in and press ‘Show what would change’."
+    try:
+        return _IN_WORDS[kind](case, preview(case, kind, **given), given)
+    except NotPossible as problem:
+        return str(problem)
+
+
+def _keep(case: Case, seen: Preview, given: dict) -> str:
+    return (
+        f"Nothing changes: {_counted(seen)}. The case leaves the desk and stays away while the same goes on."
+    )
+
+
+def _believe(case: Case, seen: Preview, given: dict) -> str:
+    return f"{seen.change} {_readings(seen.change)} would become good and stand in the maps again."
+
+
+def _reject(case: Case, seen: Preview, given: dict) -> str:
+    good = seen.verdicts[GOOD]
+    between = f", {good} of them good until now" if good else ""
+    if not seen.change:
+        return "Nothing changes: all of them are wrong already."
+    return f"{seen.change} {_readings(seen.change)} would become wrong{between}."
+
+
+def _set_aside(case: Case, seen: Preview, given: dict) -> str:
+    lost = good_since(case)
+    return f"{lost} good {_readings(lost)} since then would leave the maps, and whatever comes, until you undo it."
+
+
+def _ask(case: Case, seen: Preview, given: dict) -> str:
+    return "Nothing changes: the keeper gets your question as a notice, and the case stays here."
+
+
+def _unit(case: Case, seen: Preview, given: dict) -> str:
+    return f"Read as {sign(given['unit'])}, {_departures(case, seen)}"
+
+
+def _calibration(case: Case, seen: Preview, given: dict) -> str:
+    return f"With {_signed(case, given['offset'])} added, {_departures(case, seen)}"
+
+
+def _departures(case: Case, seen: Preview) -> str:
+    before, after = seen.before, seen.after
+    if before is None or after is None or not len(after):
+        return "the readings are checked anew; no neighbours tell how well it fits."
+    return (
+        f"the median departure goes from {_signed(case, before.median)} to {_signed(case, after.median)}, "
+        f"and {after.fitting} of {len(after)} comparisons fit the neighbours instead of {before.fitting}. "
+        "The checks then look again."
+    )
+
+
+def _counted(seen: Preview) -> str:
+    order = ((WRONG, "wrong"), (DOUBTFUL, "doubtful"), (UNCHECKED, "unchecked"), (GOOD, "good"))
+    parts = [f"{seen.verdicts[code]} {word}" for code, word in order if seen.verdicts[code]]
+    return f"{', '.join(parts) or 'no'} {_readings(sum(seen.verdicts.values()))} stay so"
+
+
+def _readings(count: int) -> str:
+    return "reading" if count == 1 else "readings"
+
+
+def _signed(case: Case, value: float) -> str:
+    """A difference with its sign: '+34.4 °C'."""
+    written_out = difference(case.variable, value)
+    return (
+        written_out
+        if not any(c in "123456789" for c in written_out)
+        else f"{'−' if value < 0 else '+'}{written_out}"
+    )
+
+
+def _units(case: Case, chosen: str) -> list[tuple[str, str, bool]]:
+    spoken = sign(channel_of(case).unit)
+    offered = [unit for unit in units_for(VARIABLES[case.variable]) if sign(unit) != spoken]
+    return [(unit, sign(unit), unit == chosen) for unit in offered]
+
+
+def _offset(case: Case, offset: float | None) -> str:
+    if not offset:
+        return ""
+    variable = VARIABLES[case.variable]
+    shown = convert([offset, 0.0], variable.unit, variable.shown_unit)
+    return written(float(shown[0] - shown[1]), variable.decimals).replace("−", "-")
+
+
+_IN_WORDS = {
+    Kind.KEEP: _keep,
+    Kind.BELIEVE: _believe,
+    Kind.REJECT: _reject,
+    Kind.SET_ASIDE: _set_aside,
+    Kind.CHANGE_UNIT: _unit,
+    Kind.CALIBRATE: _calibration,
+    Kind.ASK: _ask,
+}

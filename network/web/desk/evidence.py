@@ -1,0 +1,163 @@
+"""What is known of a case: what each check saw, its departures day by day, and where and with what it was measured."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+import numpy as np
+from django.db.models import Max, Min
+
+from network.models import Case, Evidence, Observation
+from network.pipeline.departures import Departures
+from network.quality.checks import CHECKS
+from network.quality.verdict import DERIVED_FROM, VERDICT_WORDS
+from network.science.calibration import KINDS
+from network.science.units import sign
+from network.science.variables import VARIABLES
+from network.web.history import describe
+from network.web.place import CLASSES
+from network.web.quantities import amount, difference
+from network.web.reasons import sentence
+from stations.models import Calibration, Station
+from stations.models.period import Period
+
+
+@dataclass(frozen=True)
+class Spoke:
+    """One check's whole word on the case."""
+
+    name: str
+    family: str
+    sentence: str
+    advice: str
+    source: str
+    verdict: str
+    readings: int
+    since: datetime
+    until: datetime
+    times: str  # how far beyond what it allows
+
+
+@dataclass(frozen=True)
+class DepartureDay:
+    """A village day of departures."""
+
+    day: str
+    median: str
+    error: str
+    fitting: str
+
+
+@dataclass(frozen=True)
+class Fact:
+    """Something on record that bears on the case."""
+
+    name: str
+    words: str
+
+
+def what_each_check_saw(evidence: list[Evidence], zone: ZoneInfo) -> list[Spoke]:
+    """By check, the one that spoke of most readings first."""
+    by_check: dict[str, list[Evidence]] = {}
+    for one in evidence:
+        by_check.setdefault(one.check_name, []).append(one)
+    spoke = [_spoke(name, runs, zone) for name, runs in by_check.items()]
+    return sorted(spoke, key=lambda one: -one.readings)
+
+
+def _spoke(name: str, runs: list[Evidence], zone: ZoneInfo) -> Spoke:
+    worst = max(runs, key=lambda one: one.strain)
+    check = CHECKS[name]
+    return Spoke(
+        name=name.replace("_", " "),
+        family=check.family,
+        sentence=sentence(worst),
+        advice=check.advice,
+        source=check.source[:1].upper() + check.source[1:],
+        verdict=VERDICT_WORDS[max(one.verdict for one in runs)],
+        readings=sum(one.readings for one in runs),
+        since=datetime.fromtimestamp(min(one.begins_at for one in runs), zone),
+        until=datetime.fromtimestamp(max(one.ends_at for one in runs), zone),
+        times="" if check.decisive else f"up to {worst.strain:.1f} times what it allows",
+    )
+
+
+def departures_by_day(departures: Departures | None, zone: ZoneInfo) -> list[DepartureDay]:
+    """The median of each village day beside the standard error, newest last."""
+    if departures is None:
+        return []
+    days = np.array(
+        [datetime.fromtimestamp(at - 1, zone).date().toordinal() for at in departures.at.tolist()]
+    )
+    return [_day(departures, days == day, int(day)) for day in np.unique(days)]
+
+
+def _day(departures: Departures, held: np.ndarray, ordinal: int) -> DepartureDay:
+    name, found = departures.variable, departures.departure[held]
+    median, error = float(np.median(found)), float(np.median(departures.error[held]))
+    fitting = int(np.sum(np.abs(found) <= 3 * departures.error[held]))
+    day = datetime.fromordinal(ordinal)
+    return DepartureDay(
+        day=f"{day:%a} {day.day} {day:%b}",
+        median=f"{'−' if median < 0 else '+'}{difference(name, median)}",
+        error=f"±{difference(name, error)}",
+        fitting=f"{fitting} of {len(found)}",
+    )
+
+
+def on_record(case: Case, station: Station, zone: ZoneInfo) -> list[Fact]:
+    """Siting, instrument, channel, calibrations and power as of the case's end."""
+    at = datetime.fromtimestamp(case.ends_at, zone)
+    facts = []
+    for name in DERIVED_FROM.get(case.variable, (case.variable,)):
+        facts += _of_variable(station, name, at)
+    facts.append(Fact("Power", _power(case, station)))
+    return facts
+
+
+def _of_variable(station: Station, name: str, at: datetime) -> list[Fact]:
+    words = VARIABLES[name].words
+    notes = [
+        note
+        for place in station.placements.all()
+        if _held(place, at)
+        for note in place.siting_notes.all()
+        if note.variable == name
+    ]
+    siting = f"{CLASSES.get(notes[-1].siting_class, 'class not known')}. {notes[-1].words}" if notes else ""
+    facts = [Fact(f"Siting for {words}", siting or "Nobody has described it yet.")]
+    for instrument in station.instruments.all():
+        if instrument.variable == name and _held(instrument, at):
+            facts.append(Fact("Instrument", f"{describe(instrument)}."))
+    for channel in station.channels.all():
+        if channel.instrument.variable == name and _held(channel, at):
+            facts.append(Fact("Channel", f"‘{channel.name}’, read as {_sign(channel.unit)}."))
+            made = [one for one in channel.calibrations.all() if one.begins_at <= at]
+            facts.append(Fact("Calibration", _calibration(made[-1]) if made else "None: taken as sent."))
+    return facts
+
+
+def _held(period: Period, at: datetime) -> bool:
+    return period.begins_at <= at and (period.ends_at is None or at < period.ends_at)
+
+
+def _sign(unit: str) -> str:
+    try:
+        return sign(unit)
+    except ValueError:
+        return unit
+
+
+def _calibration(made: Calibration) -> str:
+    figures = ", ".join(f"{name.replace('_', ' ')} {value}" for name, value in made.parameters.items())
+    why = f" ({made.reason})" if made.reason else ""
+    return f"{KINDS[made.kind].words.capitalize()}: {figures}, from {made.begins_at:%-d %B %Y} on{why}."
+
+
+def _power(case: Case, station: Station) -> str:
+    during = Observation.objects.filter(
+        station=station, observed_at__gte=case.begins_at, observed_at__lte=case.ends_at
+    ).aggregate(low=Min("battery_voltage"), high=Max("battery_voltage"))
+    if during["low"] is None:
+        return "It does not report its battery."
+    return f"Battery between {amount('battery_voltage', during['low'])} and {amount('battery_voltage', during['high'])}."

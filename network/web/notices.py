@@ -1,0 +1,76 @@
+"""A keeper's notices: what the hub and the steward had to say about their stations."""
+
+from dataclasses import dataclass
+
+from django.contrib.auth.decorators import login_required
+from django.core.paginator import Page, Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+
+from network.models import Notice
+from stations.models import Village
+
+A_PAGE = 50
+
+
+@dataclass(frozen=True)
+class Told:
+    """One notice, dated in its village's time."""
+
+    pk: int
+    day: str
+    time: str
+    station: str
+    station_pk: int
+    village: Village
+    words: str
+    unread: bool
+
+
+@dataclass(frozen=True)
+class NoticesPage:
+    """Everything network/notices.html may show."""
+
+    notices: list[Told]
+    unread: int
+    sheet: Page
+    village: Village | None = None
+
+
+@require_safe
+@login_required
+def notices(request: HttpRequest) -> HttpResponse:
+    """What was said about the stations of the reader's households, newest first."""
+    mine = Notice.objects.filter(station__household__memberships__person=request.user).distinct()
+    sheets = Paginator(mine.select_related("station__household__village").order_by("-made_at", "-pk"), A_PAGE)
+    sheet = sheets.get_page(request.GET.get("page"))
+    page = NoticesPage([_told(one) for one in sheet], mine.filter(read_at=None).count(), sheet)
+    return render(request, "network/notices.html", {"page": page})
+
+
+@require_POST
+@login_required
+def read(request: HttpRequest) -> HttpResponse:
+    """Mark one notice as read, or with none named all of them."""
+    mine = Notice.objects.filter(station__household__memberships__person=request.user, read_at=None)
+    if request.POST.get("notice", "").isdecimal():
+        mine = mine.filter(pk=int(request.POST["notice"]))
+    Notice.objects.filter(pk__in=mine.values("pk")).update(read_at=timezone.now())
+    return redirect("notices")
+
+
+def _told(notice: Notice) -> Told:
+    village = notice.station.household.village
+    made_at = notice.made_at.astimezone(village.clock)
+    return Told(
+        pk=notice.pk,
+        day=f"{made_at:%a} {made_at.day} {made_at:%b}",
+        time=f"{made_at:%H:%M}",
+        station=notice.station.name,
+        station_pk=notice.station_id,
+        village=village,
+        words=notice.words,
+        unread=notice.read_at is None,
+    )
