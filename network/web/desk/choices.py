@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from network.models import Case, Decision
 from network.pipeline.effects import NotPossible, channel_of, mended_unit
-from network.pipeline.preview import Preview, good_since, preview
+from network.pipeline.foresee import Foreseen, foresee, good_since
 from network.pipeline.propose import Proposal, can_shift
 from network.quality.verdict import DOUBTFUL, GOOD, UNCHECKED, WRONG
 from network.science.units import convert, sign, units_for
@@ -87,22 +87,22 @@ def _change(case: Case, kind: str, given: dict) -> str:
     if kind in (Kind.CHANGE_UNIT, Kind.CALIBRATE) and not any(given.values()):
         return "Fill it in and press ‘Show what would change’."
     try:
-        return _IN_WORDS[kind](case, preview(case, kind, **given), given)
+        return _IN_WORDS[kind](case, foresee(case, kind, **given), given)
     except NotPossible as problem:
         return str(problem)
 
 
-def _keep(case: Case, seen: Preview, given: dict) -> str:
+def _keep(case: Case, seen: Foreseen, given: dict) -> str:
     return (
         f"Nothing changes: {_counted(seen)}. The case leaves the desk and stays away while the same goes on."
     )
 
 
-def _believe(case: Case, seen: Preview, given: dict) -> str:
+def _believe(case: Case, seen: Foreseen, given: dict) -> str:
     return f"{seen.change} {_readings(seen.change)} would become good and stand in the maps again."
 
 
-def _reject(case: Case, seen: Preview, given: dict) -> str:
+def _reject(case: Case, seen: Foreseen, given: dict) -> str:
     good = seen.verdicts[GOOD]
     between = f", {good} of them good until now" if good else ""
     if not seen.change:
@@ -110,24 +110,24 @@ def _reject(case: Case, seen: Preview, given: dict) -> str:
     return f"{seen.change} {_readings(seen.change)} would become wrong{between}."
 
 
-def _set_aside(case: Case, seen: Preview, given: dict) -> str:
+def _set_aside(case: Case, seen: Foreseen, given: dict) -> str:
     lost = good_since(case)
     return f"{lost} good {_readings(lost)} since then would leave the maps, and whatever comes, until you undo it."
 
 
-def _ask(case: Case, seen: Preview, given: dict) -> str:
+def _ask(case: Case, seen: Foreseen, given: dict) -> str:
     return "Nothing changes: the keeper gets your question as a notice, and the case stays here."
 
 
-def _unit(case: Case, seen: Preview, given: dict) -> str:
+def _unit(case: Case, seen: Foreseen, given: dict) -> str:
     return f"Read as {sign(given['unit'])}, {_departures(case, seen)}"
 
 
-def _calibration(case: Case, seen: Preview, given: dict) -> str:
+def _calibration(case: Case, seen: Foreseen, given: dict) -> str:
     return f"With {_signed(case, given['offset'])} added, {_departures(case, seen)}"
 
 
-def _departures(case: Case, seen: Preview) -> str:
+def _departures(case: Case, seen: Foreseen) -> str:
     before, after = seen.before, seen.after
     if before is None or after is None or not len(after):
         return "the readings are checked anew; no neighbours tell how well it fits."
@@ -138,7 +138,7 @@ def _departures(case: Case, seen: Preview) -> str:
     )
 
 
-def _counted(seen: Preview) -> str:
+def _counted(seen: Foreseen) -> str:
     order = ((WRONG, "wrong"), (DOUBTFUL, "doubtful"), (UNCHECKED, "unchecked"), (GOOD, "good"))
     parts = [f"{seen.verdicts[code]} {word}" for code, word in order if seen.verdicts[code]]
     return f"{', '.join(parts) or 'no'} {_readings(sum(seen.verdicts.values()))} stay so"
