@@ -78,6 +78,11 @@ class Mapped(serializers.Field):
         return data
 
 
+def mapped() -> Mapped:
+    """The parameter ``variable`` of what is drawn."""
+    return Mapped(help_text=f"One of {', '.join(MAPPED)}.")
+
+
 @extend_schema_field(OpenApiTypes.STR)
 class Units(serializers.Field):
     """'shown', 'canonical' or unit symbols with commas between; inside, a unit for every variable."""

@@ -15,7 +15,7 @@ from network.spatial.distance import local_plane
 from network.spatial.sites import Grid, Sites
 from network.spatial.village import Map, WindMap
 from network.web.api import told
-from network.web.api.asked import Mapped, Moment, Question, units
+from network.web.api.asked import Moment, Question, mapped, units
 from network.web.api.drawn import drawn
 from network.web.api.maps import stands_on
 from network.web.api.resource import Resource
@@ -29,12 +29,14 @@ SHARE = 0.9
 class Degrees(serializers.FloatField):
     """A latitude or longitude [degrees]."""
 
-    def __init__(self, most: int) -> None:
+    def __init__(self, most: int, towards: str) -> None:
         wrong = f"Write it in degrees from −{most} to {most}, such as 47.312."
         messages = dict.fromkeys(
             ("required", "invalid", "min_value", "max_value", "max_string_length"), wrong
         )
-        super().__init__(min_value=-most, max_value=most, help_text="WGS 84.", error_messages=messages)
+        super().__init__(
+            min_value=-most, max_value=most, help_text=f"Degrees {towards}, WGS 84.", error_messages=messages
+        )
 
     def to_internal_value(self, data: Any) -> float:
         value = super().to_internal_value(data)
@@ -44,9 +46,9 @@ class Degrees(serializers.FloatField):
 
 
 class EstimateQuestion(Question):
-    lat = Degrees(90)
-    lon = Degrees(180)
-    variable = Mapped()
+    lat = Degrees(90, "north")
+    lon = Degrees(180, "east")
+    variable = mapped()
     at = Moment(required=False, help_text="ISO 8601 with offset; the newest of the last hour when left out.")
     elevation = serializers.FloatField(
         required=False,

@@ -13,7 +13,7 @@ from network.spatial.distance import from_local_plane
 from network.spatial.sites import Grid
 from network.spatial.village import Map, WindMap
 from network.web.api import told
-from network.web.api.asked import Mapped, Moment, Question, units
+from network.web.api.asked import Moment, Question, mapped, units
 from network.web.api.drawn import drawn
 from network.web.api.resource import Resource
 from network.web.api.shapes import LeftOutShape, UsedShape, VariableShape, described
@@ -23,7 +23,7 @@ CELLS = serializers.ListField(child=serializers.ListField(child=serializers.Floa
 
 
 class MapQuestion(Question):
-    variable = Mapped()
+    variable = mapped()
     at = Moment(required=False, help_text="ISO 8601 with offset; the newest of the last hour when left out.")
     rows = serializers.IntegerField(
         default=40,
@@ -75,7 +75,7 @@ class MapShape(serializers.Serializer):
 
 
 class Maps(Resource):
-    @described("village_map", "A village's map", MapQuestion, MapShape)
+    @described("village_map", "A map of a village", MapQuestion, MapShape)
     def get(self, request: Request, slug: str) -> Response:
         """The map of one variable at one time, with the stations it stands on and those left out, and why.
 

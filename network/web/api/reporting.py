@@ -7,10 +7,10 @@ from network.wire.limits import MOST_BYTES, MOST_READINGS
 from network.wire.message import FORMATS
 
 SENML = [
-    {"bn": "garden:", "bt": 1780315200, "n": "temp", "u": "Cel", "v": 21.4},
+    {"bn": "garden:", "bt": 1748779200, "n": "temp", "u": "Cel", "v": 21.4},
     {"n": "hum", "u": "%RH", "v": 48},
 ]
-PLAIN = {"time": "2026-06-01T12:00:00Z", "temp": 21.4, "hum": {"value": 48, "unit": "%"}}
+PLAIN = {"time": "2025-06-01T12:00:00Z", "temp": 21.4, "hum": {"value": 48, "unit": "%"}}
 FORM = "age=60&temp=21.4&hum=48"
 
 _REFUSALS = {

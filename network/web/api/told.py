@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime, tzinfo
 from functools import lru_cache
+from math import isfinite
 from typing import NamedTuple
 
 import numpy as np
@@ -23,7 +24,7 @@ def moment(seconds: float, zone: tzinfo) -> str:
 
 
 def values(canonical: ArrayLike, variable: str, unit: str) -> Numbers:
-    """Values in ``unit``, any shape flattened; None for NaN."""
+    """Values in ``unit``, any shape flattened; None where there is none."""
     return _numbers(convert(canonical, VARIABLES[variable].unit, unit))
 
 
@@ -36,7 +37,7 @@ def differences(canonical: ArrayLike, variable: str, unit: str) -> Numbers:
 def _numbers(converted: np.ndarray) -> Numbers:
     # Kept in single precision: seven digits are known, and the fourth decimal is finer than any instrument.
     return [
-        round(float(f"{value:.7g}"), 4) + 0.0 if value == value else None
+        round(float(f"{value:.7g}"), 4) + 0.0 if isfinite(value) else None
         for value in converted.ravel().tolist()
     ]
 

@@ -1,0 +1,1 @@
+"""What people and devices meet, asked through the front door."""

@@ -1,0 +1,88 @@
+"""Maps and estimates: never without their uncertainty, and none where there is too little to stand on."""
+
+import pytest
+
+from tests.network.web.api.conftest import NOON, SPOILT
+
+
+def test_a_map_tells_who_it_stands_on_and_who_is_left_out(reader, village, stations):
+    at = {"variable": "air_temperature", "at": SPOILT, "rows": 5}
+    body = reader.get(f"/api/villages/{village.slug}/maps", at).json()
+    assert [one["station"] for one in body["used"]] == [stations[i].pk for i in (0, 2, 3)]
+    assert body["left_out"] == [{"station": stations[1].pk, "name": stations[1].name, "why": "wrong"}]
+
+
+@pytest.mark.parametrize("variable", ["air_temperature", "rain_amount", "wind_speed"])
+def test_every_cell_has_its_standard_error(reader, village, variable):
+    asked = {"variable": variable, "at": NOON, "rows": 5}
+    grid = reader.get(f"/api/villages/{village.slug}/maps", asked).json()["grid"]
+    shape = (len(grid["latitude_edges"]) - 1, len(grid["longitude_edges"]) - 1)
+    assert shape[0] == 5
+    for cells in (v for k, v in grid.items() if not k.endswith("edges")):
+        assert (len(cells), {len(row) for row in cells}) == (shape[0], {shape[1]})
+        assert all(isinstance(value, float) for row in cells for value in row)
+    assert all(error > 0 for row in grid["standard_error"] for error in row)
+
+
+def test_rows_run_from_south_to_north_between_the_edges_of_the_village(reader, village):
+    asked = {"variable": "air_temperature", "at": NOON, "rows": 5}
+    grid = reader.get(f"/api/villages/{village.slug}/maps", asked).json()["grid"]
+    for edges, ends in (("latitude_edges", ("south", "north")), ("longitude_edges", ("west", "east"))):
+        told = grid[edges]
+        assert told == sorted(told)
+        assert (told[0], told[-1]) == pytest.approx([getattr(village, end) for end in ends], abs=2e-5)
+
+
+def test_an_estimate_has_a_standard_error_and_the_interval_that_follows(reader, village):
+    asked = {"lat": 47.312, "lon": 8.914, "variable": "air_temperature", "at": NOON}
+    body = reader.get("/api/estimate", asked).json()
+    # The 95 % point of the normal distribution is 1.645: 90 % lie within as many standard errors.
+    reach = 1.645 * body["standard_error"]
+    assert body["interval"]["low"] == pytest.approx(body["value"] - reach, abs=2e-3)
+    assert body["interval"]["high"] == pytest.approx(body["value"] + reach, abs=2e-3)
+    assert body["unit"] == "Cel" and len(body["used"]) == 4
+
+
+def test_fahrenheit_scales_an_error_without_moving_its_zero(reader, village):
+    asked = {"lat": 47.312, "lon": 8.914, "variable": "air_temperature", "at": NOON}
+    celsius, fahrenheit = (
+        reader.get("/api/estimate", asked | {"units": u}).json() for u in ("Cel", "[degF]")
+    )
+    assert fahrenheit["value"] == pytest.approx(celsius["value"] * 1.8 + 32, abs=1e-3)
+    assert fahrenheit["standard_error"] == pytest.approx(celsius["standard_error"] * 1.8, abs=1e-3)
+
+
+def test_the_wind_at_my_gate_has_a_direction_and_never_blows_less_than_nothing(reader, village):
+    asked = {"lat": 47.312, "lon": 8.914, "variable": "wind_speed", "at": NOON}
+    body = reader.get("/api/estimate", asked).json()
+    assert 0 <= body["interval"]["low"] <= body["value"] <= body["interval"]["high"]
+    assert 0 < body["from_direction"] <= 360
+
+
+def test_outside_every_village_there_is_no_estimate(reader, village):
+    answer = reader.get("/api/estimate", {"lat": 8.914, "lon": 47.312, "variable": "air_temperature"})
+    assert answer.status_code == 404
+    assert "outside every village" in answer.json()["error"] and "swapped" in answer.json()["hint"]
+
+
+@pytest.mark.parametrize("path", ["/api/estimate", "/api/villages/{}/maps"])
+def test_with_too_few_stations_a_sentence_says_what_is_missing(reader, village, path):
+    asked = {"variable": "sea_level_pressure", "at": NOON}
+    if path == "/api/estimate":
+        asked |= {"lat": 47.312, "lon": 8.914}
+    answer = reader.get(path.format(village.slug), asked)
+    assert answer.status_code == 404
+    assert "a map needs three" in answer.json()["error"]
+
+
+def test_without_a_time_an_old_map_does_not_stand_for_now(reader, village):
+    answer = reader.get("/api/estimate", {"lat": 47.312, "lon": 8.914, "variable": "air_temperature"})
+    assert answer.status_code == 404
+    assert "No trusted stations report air temperature; a map needs three." in answer.json()["error"]
+
+
+def test_the_future_is_not_told(reader, village):
+    answer = reader.get(
+        f"/api/villages/{village.slug}/maps", {"variable": "rain_amount", "at": "2999-01-01T00:00:00Z"}
+    )
+    assert answer.status_code == 404 and "not over yet" in answer.json()["error"]
