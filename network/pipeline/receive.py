@@ -20,7 +20,8 @@ from network.wire.message import Message, NotUnderstood, decode
 from stations.models import Clock, DeviceKey, Station
 
 REPEAT_SECONDS = 60
-"""[s] A board without a clock that sends the same text again within this time repeats itself: an answer got lost."""
+"""[s] A board without a clock that sends the same text again within this time, or within half the time between
+its reports if that is shorter, repeats itself: an answer got lost."""
 
 
 @dataclass(frozen=True)
@@ -57,10 +58,15 @@ class Sender:
     def zone(self, received_at: float) -> ZoneInfo | None:
         """The zone of times sent without one."""
         now = from_epoch(received_at)
-        for begins_at, ends_at, zone, _ in self.clocks:
+        for begins_at, ends_at, zone, _ in reversed(self.clocks):
             if begins_at <= now and (ends_at is None or now < ends_at):
                 return ZoneInfo(zone)
         return None
+
+    @property
+    def patience(self) -> int:
+        """[s] How long after a report without a time the same text still repeats it."""
+        return max(min(REPEAT_SECONDS, self.report_every // 2), 1)
 
     @property
     def shift(self) -> int:
@@ -106,11 +112,11 @@ def _keep(
 ) -> bool:
     """Store the report with the mark of its work; False when it was stored before."""
     first, last = min(times, default=None), max(times, default=None)
-    minute = int(received_at // REPEAT_SECONDS) if message.clockless else None
+    turn = int(received_at // sender.patience) if message.clockless else None
     with transaction.atomic():
-        if minute is not None and _known(sender, body, minute - 1):
+        if turn is not None and _just_said(sender, body, turn - 1, received_at):
             return False
-        digest = _digest(body, minute)
+        digest = _digest(body, turn)
         new = Report.keep(sender.station, received_at, content_type[:60], body, digest, first, last, "")
         if new and first is not None:
             work.mark_reports(sender.village, first - sender.shift, last + sender.shift)
@@ -131,11 +137,14 @@ def _keep_refused(
     return refusal
 
 
-def _known(sender: Sender, body: bytes, minute: int) -> bool:
-    return Report.objects.filter(station=sender.station, digest=_digest(body, minute)).exists()
+def _just_said(sender: Sender, body: bytes, turn: int, received_at: float) -> bool:
+    """Whether the same came in a turn before, but less than the sender's patience ago."""
+    since = received_at - sender.patience
+    before = Report.objects.filter(station=sender.station, digest=_digest(body, turn))
+    return before.filter(received_at__gt=since).exists()
 
 
-def _digest(body: bytes, minute: int | None) -> str:
-    """What makes a report the same: its content, and for a board without a clock the minute it came in."""
-    content = body if minute is None else body + b"@%d" % minute
+def _digest(body: bytes, turn: int | None) -> str:
+    """What makes a report the same: its content, and for a board without a clock the turn it came in."""
+    content = body if turn is None else body + b"@%d" % turn
     return urlsafe_b64encode(sha256(content).digest()).decode().rstrip("=")

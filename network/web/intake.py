@@ -1,12 +1,13 @@
 """The way in for devices: POST /api/reports with a device key."""
 
+import logging
+import re
 import time
-from urllib.parse import parse_qsl, urlencode
+from urllib.parse import unquote_plus
 
 from django.conf import settings
 from django.core.cache import cache
-from django.core.exceptions import RequestDataTooBig
-from django.db import transaction
+from django.db import OperationalError, transaction
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.csrf import csrf_exempt
 
@@ -17,7 +18,12 @@ from network.wire.limits import Refusal
 from stations.models import Station
 from stations.models.key import digest
 
+logger = logging.getLogger(__name__)
+
 FORM = "application/x-www-form-urlencoded"
+BLANKS = b"\xef\xbb\xbf \t\r\n"
+KEY_IN_FORM = re.compile(rb"(?P<before>)(?:^|&)key=(?P<key>[^&]*)(?P<after>)")
+KEY_IN_JSON = re.compile(rb'(?P<before>"key"\s*:\s*")(?P<key>[^"\\]*)(?P<after>")')
 NO_KEY = Refusal(
     401, "This report carries no device key.", "Send the header 'Authorization: Bearer YOUR-KEY'."
 )
@@ -26,6 +32,10 @@ WRONG_KEY = Refusal(
 )
 REVOKED = Refusal(403, "This device key was revoked.", "Put the station's new key into the device.")
 RETIRED = Refusal(403, "This station is retired.", "Ask the village's steward to bring it back.")
+NO_LENGTH = Refusal(
+    411, "This report does not say how long it is.", "Send a Content-Length instead of chunks."
+)
+NOT_STORED = Refusal(503, "The hub cannot store reports just now.", "Keep this one and send it again later.")
 NOT_POST = Refusal(405, "Reports are sent with POST.", "Send the same to this address with the method POST.")
 
 
@@ -35,20 +45,22 @@ def reports(request: HttpRequest) -> HttpResponse:
     """Take one report. 202 means that it is stored durably; any other answer says what to change."""
     if request.method != "POST":
         return refuse(NOT_POST, Allow="POST")
-    try:
-        if refusal := limits.too_large(int(request.META.get("CONTENT_LENGTH") or 0)):
-            return refuse(refusal)
-        key, body, content_type = _opened(request)
-    except (RequestDataTooBig, ValueError):
-        return refuse(limits.too_large(limits.MOST_BYTES + 1) or NOT_POST)
+    body = _body(request)
+    if isinstance(body, Refusal):
+        return refuse(body)
+    key, body, content_type = _opened(request, body)
     if not key:
         return refuse(NO_KEY, **{"WWW-Authenticate": "Bearer"})
-    sender = Sender.by_key(digest(key))
-    if refusal := _turned_away(sender):
-        return refuse(refusal)
-    if wait := _too_often(sender):
-        return refuse(_slower(wait), **{"Retry-After": str(wait)})
-    answer = receive(sender, body, content_type, time.time())
+    try:
+        sender = Sender.by_key(digest(key))
+        if refusal := _turned_away(sender):
+            return refuse(refusal)
+        if wait := _too_often(sender):
+            return refuse(_slower(wait), **{"Retry-After": str(wait)})
+        answer = receive(sender, body, content_type, time.time())
+    except OperationalError as error:
+        logger.error("A report could not be stored: %s", error)
+        return refuse(NOT_STORED, **{"Retry-After": "30"})
     if isinstance(answer, Refusal):
         return refuse(answer)
     return JsonResponse(
@@ -56,20 +68,35 @@ def reports(request: HttpRequest) -> HttpResponse:
     )
 
 
-def _opened(request: HttpRequest) -> tuple[str, bytes, str]:
+def _body(request: HttpRequest) -> bytes | Refusal:
+    """The bytes sent, whether their number was announced or they came in chunks."""
+    announced = request.META.get("CONTENT_LENGTH") or ""
+    if announced.isdecimal():
+        # A number of many digits is judged by how many they are: Python refuses to read the longest.
+        size = int(announced) if len(announced) < 16 else 10**16
+        return limits.too_large(size) or request.body
+    if "chunked" not in request.headers.get("Transfer-Encoding", "").lower():
+        return b""
+    if not request.META.get("wsgi.input_terminated"):
+        return NO_LENGTH
+    body = request.META["wsgi.input"].read(limits.MOST_BYTES + 1)
+    return limits.too_large(len(body)) or body
+
+
+def _opened(request: HttpRequest, body: bytes) -> tuple[str, bytes, str]:
     """The key, and the report without it: keys are kept hashed, so none may stay in a stored report."""
     scheme, _, key = request.headers.get("Authorization", "").partition(" ")
-    key = key.strip() if scheme.lower() == "bearer" else request.headers.get("X-Device-Key", "")
-    body, content_type = request.body, request.content_type or ""
-    if not body:
-        body, content_type = request.META.get("QUERY_STRING", "").encode(), FORM
-    elif not key:
-        key = request.GET.get("key", "")
-    if content_type == FORM and b"key=" in body:
-        pairs = parse_qsl(body.decode("utf-8", "replace"), keep_blank_values=True)
-        key = key or next((value for name, value in pairs if name == "key"), "")
-        body = urlencode([(name, value) for name, value in pairs if name != "key"]).encode()
-    return key, body, content_type
+    key = key if scheme.lower() == "bearer" else request.headers.get("X-Device-Key", "")
+    content_type = request.content_type or ""
+    if body.strip():
+        key = key or request.GET.get("key", "")
+    else:
+        body, content_type = request.META.get("QUERY_STRING", "").encode("latin-1"), FORM
+    inside = KEY_IN_JSON if body.lstrip(BLANKS)[:1] in (b"{", b"[") else KEY_IN_FORM
+    if found := inside.search(body):
+        key = key or unquote_plus(found["key"].decode(errors="replace"))
+        body = inside.sub(rb"\g<before>\g<after>", body).lstrip(b"&")
+    return key.strip(), body, content_type
 
 
 def _turned_away(sender: Sender | None) -> Refusal | None:
@@ -86,7 +113,11 @@ def _too_often(sender: Sender) -> int:
     counter = f"reports:{sender.station}:{now // 60}"
     if cache.add(counter, 1, 120):
         return 0
-    return 60 - now % 60 if cache.incr(counter) > settings.REPORTS_PER_MINUTE else 0
+    try:
+        so_far = cache.incr(counter)
+    except ValueError:  # the cache was full and dropped the count between the two lines above
+        return 0
+    return 60 - now % 60 if so_far > settings.REPORTS_PER_MINUTE else 0
 
 
 def _slower(wait: int) -> Refusal:
