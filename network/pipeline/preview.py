@@ -1,97 +1,61 @@
-"""What a decision about a case would change, worked out without saving anything."""
+"""What a table would become, column by column, by the code that would take it in; nothing is stored."""
 
-from collections import Counter
-from collections.abc import Callable
-from copy import copy
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 
-from network.models import Case, Decision, Observation, Report
-from network.models.storage import Floats, read
-from network.pipeline import effects
-from network.pipeline.departures import Departures, departures_of, in_frames, span_of
-from network.pipeline.hear import hear
-from network.pipeline.steward import SPEAKS
-from network.pipeline.tongue import Tongue
-from network.quality.verdict import GOOD, MISSING, verdict_of
-from stations.models import Channel, Station
-
-Kind = Decision.Kind
+from network.pipeline.backfill import Plan
+from network.pipeline.hear import Hearing
+from stations.models import Channel
 
 
 @dataclass(frozen=True)
-class Preview:
-    """The readings of a case and its departures, as they are and as they would be."""
+class Becomes:
+    """One column as the hub would understand it."""
 
-    verdicts: Counter[int]  # readings of the case by verdict (BUFR 0 33 020)
-    change: int  # how many of them would get another verdict; -1 where the checks must look again
-    before: Departures | None = None
-    after: Departures | None = None
-
-
-def preview(case: Case, kind: str, **given: Any) -> Preview:
-    """What ``decisions.settle`` with the same arguments would come to. Raises NotPossible where it would."""
-    verdicts = _verdicts(case)
-    if kind in SPEAKS:
-        return Preview(verdicts, sum(n for verdict, n in verdicts.items() if verdict != SPEAKS[kind]))
-    if kind in _MENDS:
-        before = departures_of(case)
-        after = _MENDS[kind](case, before, given)
-        return Preview(verdicts, -1, before, after)
-    return Preview(verdicts, 0)
+    column: str
+    channel: str
+    unit: str  # as the table names it, or the channel's own
+    said: np.ndarray  # (n,) numbers as the table has them
+    first_at: int  # UTC epoch seconds; 0 where there is no number
+    last_at: int
+    variable: str  # '' where no channel bears the name
+    values: np.ndarray  # (m,) in the variable's canonical unit, ordered by time
+    problem: str  # a sentence where not all of it is understood
 
 
-def good_since(case: Case) -> int:
-    """How many good readings of the variable from the case's beginning on the maps would lose."""
-    mark = f"{case.variable}_mark"
-    return Observation.objects.filter(
-        station=case.station, observed_at__gte=case.begins_at, **{mark: GOOD}
-    ).count()
+def preview(plan: Plan) -> list[Becomes]:
+    """Each column that holds values, in the table's order."""
+    hearing = plan.hearing()
+    channels = {channel.name: channel for channel in plan.station.channels.select_related("instrument")}
+    return [
+        _becomes(plan, hearing, channels, column, name, unit)
+        for column, (name, unit) in plan.mapping.channels.items()
+    ]
 
 
-def heard_as(case: Case, channel: Channel, unit: str) -> tuple[np.ndarray, Floats]:
-    """Times and values of a case's readings [canonical unit], had their channel spoken another unit."""
-    begins_at, ends_at = span_of(case)
-    stations = Station.objects.prefetch_related("clocks", "channels__instrument", "channels__calibrations")
-    tongue = Tongue.of(stations.get(pk=case.station_id))
-    other = copy(next(one for one in tongue.channels[channel.name] if one.pk == channel.pk))
-    other.unit = unit
-    reports = Report.objects.filter(
-        station=case.station,
-        problem="",
-        last_at__gte=begins_at - tongue.shift,
-        first_at__lt=ends_at + tongue.shift,
-    ).only("body", "content_type", "received_at")
-    heard = hear(replace(tongue, channels={channel.name: [other]}), reports).heard
-    seconds = np.concatenate([np.empty(0, np.int64), *(one.seconds for one in heard)])
-    values = np.concatenate([np.empty(0), *(one.values for one in heard)])
-    order = np.argsort(seconds, kind="stable")
-    return seconds[order], values[order]
-
-
-def _verdicts(case: Case) -> Counter[int]:
-    column = f"{case.variable}_mark"
-    marks = read(Observation, [case.station_id], case.begins_at, case.ends_at + 1, (column,)).columns[column]
-    verdicts = verdict_of(marks[np.isfinite(marks)].astype(np.int64))
-    return Counter(verdicts[verdicts != MISSING].tolist())
-
-
-def _with_unit(case: Case, before: Departures | None, given: dict[str, Any]) -> Departures | None:
-    channel, unit = effects.mended_unit(case, given.get("unit", ""))
-    if before is None:
-        return None
-    return before.if_observed(in_frames(case.variable, *heard_as(case, channel, unit), before.at))
-
-
-def _with_offset(case: Case, before: Departures | None, given: dict[str, Any]) -> Departures | None:
-    channel = effects.channel_of(case)
-    effects.shifted(channel, effects.since(case, channel), given["offset"])
-    return None if before is None else before.if_observed(before.observed + given["offset"])
-
-
-_MENDS: dict[str, Callable[[Case, Departures | None, dict[str, Any]], Departures | None]] = {
-    Kind.CHANGE_UNIT: _with_unit,
-    Kind.CALIBRATE: _with_offset,
-}
+def _becomes(
+    plan: Plan, hearing: Hearing, channels: dict[str, Channel], column: str, name: str, unit: str
+) -> Becomes:
+    said = sorted((one.at, one.value) for one in plan.said if one.name == name)
+    short = name.rpartition(":")[2].rpartition("/")[2]
+    channel = channels.get(name) or channels.get(short)
+    heard = [one for one in hearing.heard if channel is not None and one.channel.name == channel.name]
+    problem = hearing.problems.get(name, "")
+    if not said:
+        problem = "It holds no numbers."
+    elif channel is None:
+        problem = "No channel of this station bears this name: it is kept, and understood once one does."
+    elif name in hearing.unknown:
+        problem = f"The channel begins on {channel.begins_at:%Y-%m-%d}: what is older waits until it begins earlier."
+    return Becomes(
+        column=column,
+        channel=name,
+        unit=unit or (channel.unit if channel else ""),
+        said=np.array([value for _, value in said]),
+        first_at=said[0][0] if said else 0,
+        last_at=said[-1][0] if said else 0,
+        variable=channel.instrument.variable if channel else "",
+        values=np.concatenate([one.values for one in heard]) if heard else np.empty(0),
+        problem=problem,
+    )
