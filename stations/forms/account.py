@@ -34,7 +34,7 @@ class JoinForm(BaseUserCreationForm):
         widget=forms.EmailInput(attrs={"autocomplete": "email"}),
     )
 
-    class Meta:
+    class Meta(BaseUserCreationForm.Meta):
         model = User
         fields = ["username", "email"]
 

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django import forms
+from django.core.exceptions import ValidationError
 
 from stations.forms.fields import Words
 from stations.models import Household, Station
@@ -21,6 +22,12 @@ class NameForm(forms.ModelForm):
     class Meta:
         model = Station
         fields = ["name"]
+
+    def clean_name(self) -> str:
+        name, station = self.cleaned_data["name"], self.instance
+        if station.pk and station.household.stations.exclude(pk=station.pk).filter(name=name).exists():
+            raise ValidationError("This household already has a station of this name.")
+        return name
 
 
 class NewStationForm(NameForm):

@@ -1,0 +1,1 @@
+"""Households, their stations, and who may do what."""
