@@ -33,6 +33,7 @@ class Case(models.Model):
     observed = models.FloatField(null=True, help_text="The reading where the contradiction was strongest.")
     expected = models.FloatField(null=True)
     tolerance = models.FloatField(null=True)
+    hint = models.CharField(max_length=60, blank=True, help_text="What would explain it, such as a unit.")
     weight = models.FloatField(help_text="Harm times confidence; the desk lists the largest first.")
     settled_at = models.DateTimeField(null=True, blank=True)
 

@@ -20,6 +20,7 @@ class Evidence(models.Model):
     observed = models.FloatField(null=True, help_text="The reading where it was strongest.")
     expected = models.FloatField(null=True)
     tolerance = models.FloatField(null=True)
+    hint = models.CharField(max_length=60, blank=True, help_text="What would explain it, such as a unit.")
 
     class Meta:
         indexes = [models.Index(fields=["station", "begins_at"], name="evidence_by_time")]

@@ -121,7 +121,7 @@ def _window(place: Stretch, rows: Rows, elevation: Floats, clear_sky: Floats) ->
             for bit, name in enumerate(VALUES)
             if name in measured and (said_twice >> bit & 1).any()
         },
-        overrides={},
+        overrides=place.thresholds,
     )
 
 

@@ -25,7 +25,6 @@ STEADY = 0.5
 
 BY_THEMSELVES = {
     "range_end": "The instrument is at the end of what it can say: nothing is to be mended here.",
-    "calm_with_direction": "A vane rests in a calm: nothing is to be mended here.",
     "supply": "The battery was low, which its keeper can mend and no decision can.",
     "physical": "No such value exists: the checks are right.",
     "repeated": "The station said two things at once: the checks are right.",

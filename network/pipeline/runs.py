@@ -42,6 +42,7 @@ def runs(
                     observed=_number(values[one.variable], worst),
                     expected=_number(one.expected, worst),
                     tolerance=_number(one.tolerance, worst),
+                    hint=one.hint[:60],
                 )
             )
     return kept

@@ -40,6 +40,7 @@ class Stretch:
     resolution: dict[str, float]
     noise: dict[str, float]
     height: dict[str, float]
+    thresholds: dict[str, dict[str, float]]
 
     def counts(self, seconds: NDArray[np.int64]) -> NDArray[np.bool_]:
         """Where the village may use its readings."""
@@ -113,6 +114,7 @@ def _stretch(
             name: _noise(name, i, classes.get(PARENTS.get(name, name))) for name, i in by_variable.items()
         },
         height={name: i.height for name, i in by_variable.items() if i.height is not None},
+        thresholds=station.thresholds,
     )
 
 

@@ -2,9 +2,11 @@
 
 from typing import Any, Self
 
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import F, Q
 
+from network.quality.checks import CHECKS
 from stations.models.household import Household, Membership
 from stations.models.village import Village
 
@@ -63,6 +65,11 @@ class Station(models.Model):
     counts_until = models.DateTimeField(
         null=True, blank=True, help_text="Until when, once paused or retired."
     )
+    thresholds = models.JSONField(
+        default=dict,
+        blank=True,
+        help_text='The station\'s own thresholds by check, such as {"departure": {"air_temperature": 3.0}}.',
+    )
     made_at = models.DateTimeField(auto_now_add=True)
 
     objects = StationQuerySet.as_manager()
@@ -97,6 +104,18 @@ class Station(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def clean(self) -> None:
+        """Refuse thresholds that no check knows."""
+        for name, own in self.thresholds.items():
+            known = CHECKS[name].thresholds if name in CHECKS else {}
+            strange = set(own) - set(known) if isinstance(own, dict) else {own}
+            if strange or not known:
+                raise ValidationError(
+                    {
+                        "thresholds": f"{name!r}: use a check's name and its own thresholds ({', '.join(known) or 'none'})."
+                    }
+                )
 
     @property
     def village(self) -> Village:

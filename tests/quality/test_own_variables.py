@@ -78,12 +78,6 @@ def test_a_cell_and_a_station_with_its_own_threshold():
             [True, False],
         ),
         (
-            "calm_with_direction",
-            "wind_from_direction",
-            {"wind_speed": [0.0, 0.0, 2.0], "wind_from_direction": [270.0, np.nan, 270.0]},
-            [True, False, False],
-        ),
-        (
             "rain_in_dry_air",
             "rain_amount",
             {"rain_amount": [0.2, 0.2, 0.0], "relative_humidity": [0.35, 0.8, 0.35]},

@@ -2,7 +2,6 @@
 
 from network.quality.check import Check
 from network.quality.checks import (
-    calm_with_direction,
     climate,
     departure,
     dew_point_above_temperature,
@@ -44,7 +43,6 @@ _FILES = (
     light_above_clear_sky,
     rain_in_dry_air,
     pressure_for_elevation,
-    calm_with_direction,
     departure,
     still_alone,
     unit_hypothesis,
