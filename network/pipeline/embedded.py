@@ -14,6 +14,7 @@ from celery.beat import EmbeddedService
 from django.conf import settings
 
 from network.celery import app
+from network.pipeline import work
 from network.models import Work
 from network.pipeline.tasks import look
 
@@ -32,6 +33,7 @@ def running() -> Iterator[None]:
         thread = threading.Thread(target=worker.start, name="worker", daemon=True)
         clock = EmbeddedService(app, thread=True, scheduler_cls=app.conf.beat_scheduler)
         Work.objects.update(claimed_until=0.0)  # nobody else works here: what a killed process held is free
+        work.free_all()  # claims left behind by a process that was killed: nobody else can hold one
         thread.start()
         clock.start()
         look.delay()

@@ -12,7 +12,7 @@ from network.models import Work
 from network.pipeline import blocks
 from stations.models import Village
 
-CLAIM_SECONDS = 300.0
+CLAIM_SECONDS = 60.0
 PATIENCE = (5.0, 30.0, 120.0, 600.0, 3600.0)
 """[s] How long a stage that failed is left alone: after the first failure, the second, and so on."""
 
@@ -54,7 +54,8 @@ def mark_observations(village: int, begins_at: float, ends_at: float) -> None:
 
 def mark_verdicts(village: int, begins_at: float, ends_at: float) -> None:
     """Note that values or verdicts between the two times changed."""
-    span = list(blocks.blocks(begins_at, ends_at + blocks.HOUR))  # an hour's rain reaches into the next block
+    # A reading at a block's beginning ends a period of the block before; an hour's rain reaches into the next.
+    span = list(blocks.blocks(begins_at - 1, ends_at + blocks.HOUR))
     for stage in (Work.Stage.COMPARE, Work.Stage.MAP, Work.Stage.SUMMARISE, Work.Stage.RAISE_CASES):
         mark(village, stage, span)
 
@@ -118,6 +119,11 @@ def do_next(
     except Exception as error:
         put_off(work, error)
     return work
+
+
+def free_all() -> None:
+    """Give every claim back. Only for who knows that no other worker runs."""
+    Work.objects.exclude(claim="").update(claim="", claimed_until=0.0)
 
 
 def put_off(work: Work, error: Exception) -> None:
