@@ -54,7 +54,7 @@ WIND = Classification(
 RAIN = Classification(
     variables=("rain_amount",),
     instrument="rain gauge",
-    height="The rim level, 0.3 to 1.5 m above the ground: clear of splashes and low in the wind.",
+    height="the rim level, 0.3 to 1.5 m above the ground: clear of splashes and low in the wind.",
     look_for="How far away trees, walls and roofs are, in multiples of how high they rise above the rim.",
     classes=(
         "Sheltered from wind by an even ring of low things 2 to 4 times as far away as they are high, on ground that "
@@ -68,7 +68,7 @@ RAIN = Classification(
 SUNLIGHT = Classification(
     variables=("irradiance", "light_level"),
     instrument="light sensor",
-    height="Any height from which it can be cleaned, level, with a free view of the sky.",
+    height="any height from which it can be cleaned, level, with a free view of the sky.",
     look_for="What casts a shadow on it, and how high the sun stands then, in summer and in winter.",
     classes=(
         "No shadow falls on it while the sun is higher than 5°.",
@@ -81,7 +81,7 @@ SUNLIGHT = Classification(
 UNCLASSED = Classification(
     variables=(),
     instrument="instrument",
-    height="Write down how high it is.",
+    height="wherever suits it; write down how high that is.",
     look_for="Anything that could falsify it: warmth, draughts, splashes, shelter. The guide has no classes for it.",
     classes=(),
 )
