@@ -44,7 +44,7 @@ def hear(tongue: Tongue, reports: Iterable[Report]) -> Hearing:
         claimed, values = np.array(at, np.int64), np.array(said, np.float64)
         seconds = tongue.true_times(claimed)
         order = np.lexsort((values, seconds))
-        seconds, values = seconds[order], values[order]
+        seconds, values = _once(seconds[order], values[order])
         times.append(seconds)
         for channel, held in _channels(tongue, name, seconds):
             if channel is None:
@@ -58,6 +58,13 @@ def hear(tongue: Tongue, reports: Iterable[Report]) -> Hearing:
     if times:
         hearing.times = np.unique(np.concatenate(times))
     return hearing
+
+
+def _once(seconds: Times, values: Floats) -> tuple[Times, Floats]:
+    """Without what was said again, sorted as it is: a running total told twice has not stood still between."""
+    new = np.ones(len(seconds), bool)
+    new[1:] = (np.diff(seconds) != 0) | (np.diff(values) != 0)
+    return seconds[new], values[new]
 
 
 def _collect(
