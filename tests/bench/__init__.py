@@ -1,0 +1,1 @@
+"""Speed and size of the hub, each beside an honest reference measured in the same run: ``make bench``."""
