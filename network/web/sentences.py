@@ -23,6 +23,9 @@ GUSTY = 3.0
 TENDENCIES = ((0.1, ""), (1.6, " slowly"), (3.6, ""), (6.05, " quickly"), (np.inf, " very rapidly"))
 """[hPa in three hours] The words of the Met Office's marine forecasts glossary (from memory)."""
 
+# A figure and its unit stay on one line.
+DEGREES, METRES_A_SECOND, MILLIMETRES = (f"\N{NO-BREAK SPACE}{unit}" for unit in ("°C", "m/s", "mm"))
+
 COUNTS = [
     "no",
     "one",
@@ -84,16 +87,16 @@ def temperature(seen: Seen) -> str:
     verb = "is" if seen.present else "was"
     if len(known) == 1:
         [(name, value)] = known.items()
-        return f"It {verb} {written(value, 0)} °C at {name}; no other thermometer is trusted."
+        return f"It {verb} {written(value, 0)}{DEGREES} at {name}; no other thermometer is trusted."
     middle = float(np.median(list(known.values())))
     about = "about " if max(known.values()) - min(known.values()) > APART else ""
     elsewhere = [
-        f"{written(known[name], 0)} °C {_where(name, seen.elevations)}"
+        f"{written(known[name], 0)}{DEGREES} {_where(name, seen.elevations)}"
         for name in dict.fromkeys((min(known, key=known.__getitem__), max(known, key=known.__getitem__)))
         if abs(known[name] - middle) >= APART and written(known[name], 0) != written(middle, 0)
     ]
     tail = f", {_listed(elsewhere)}" if elsewhere else ""
-    return f"It {verb} {about}{written(middle, 0)} °C in the village{tail}."
+    return f"It {verb} {about}{written(middle, 0)}{DEGREES} in the village{tail}."
 
 
 def _where(name: str, elevations: Mapping[str, float]) -> str:
@@ -135,7 +138,11 @@ def _gust(gusts: Mapping[str, float], typical: float) -> str:
     if not gusts:
         return ""
     name = max(gusts, key=gusts.__getitem__)
-    return f", gusts to {written(gusts[name], 0)} m/s at {name}" if gusts[name] >= typical + GUSTY else ""
+    return (
+        f", gusts to {written(gusts[name], 0)}{METRES_A_SECOND} at {name}"
+        if gusts[name] >= typical + GUSTY
+        else ""
+    )
 
 
 def rain(seen: Seen) -> str:
@@ -149,7 +156,7 @@ def rain(seen: Seen) -> str:
         return f"{said}."
     low, high = written(min(amounts), 1), written(max(amounts), 1)
     span = high if low == high else f"up to {high}" if low == "0.0" else f"{low} to {high}"
-    return f"{said}; {span} mm since midnight."
+    return f"{said}; {span}{MILLIMETRES} since midnight."
 
 
 def _raining(seen: Seen, wet: Mapping[str, Gauge]) -> str:
@@ -206,8 +213,8 @@ def day(seen: Seen) -> str:
         return ""
     (low, where, when), (high, there, then) = seen.low, seen.high
     return (
-        f"{'Over the day' if seen.day_over else 'Since midnight'} from {written(low, 1)} °C ({where}, {when:%H:%M}) "
-        f"to {written(high, 1)} °C ({there}, {then:%H:%M})."
+        f"{'Over the day' if seen.day_over else 'Since midnight'} from {written(low, 1)}{DEGREES} ({where}, {when:%H:%M}) "
+        f"to {written(high, 1)}{DEGREES} ({there}, {then:%H:%M})."
     )
 
 

@@ -43,11 +43,10 @@ class Spell:
 
 @dataclass(frozen=True)
 class Hour:
-    """An hour to open a station at: its middle [UTC epoch s], and where it lies."""
+    """An hour to open a station at: its middle [UTC epoch s], and the part of a row it takes."""
 
-    at: int
-    begin: int
-    length: int
+    at: str
+    path: str
 
 
 @dataclass(frozen=True)
@@ -187,8 +186,9 @@ def _signed(variable: str, departure: float) -> str:
 def _hours(when: When) -> Iterator[Hour]:
     edges = [when.begins_at, *range(when.begins_at // HOUR * HOUR + HOUR, when.ends_at, HOUR), when.ends_at]
     for begin, end in pairwise(edges):
-        first = (begin - when.begins_at) // FRAME
-        yield Hour((begin + end) // 2 // FRAME * FRAME, first, (end - begin) // FRAME)
+        across = (end - begin) // FRAME
+        path = f"M{(begin - when.begins_at) // FRAME} 0h{across}v{TALL}h-{across}z"
+        yield Hour(str((begin + end) // 2 // FRAME * FRAME), path)
 
 
 def _ticks(when: When) -> Iterator[Tick]:

@@ -14,6 +14,7 @@ from network.science.variables import VARIABLES
 from network.science.wind import components
 from network.spatial.distance import local_plane
 from network.spatial.elevation import from_stations
+from network.spatial.sites import Grid, Sites
 from network.spatial.village import LEAST, Map, TooFew
 from network.web import village_map_picture as draw
 from network.web.quantities import UNIT_WORDS, difference, figure, unit_sign
@@ -62,6 +63,7 @@ def map_picture(now: VillageNow, variable: str) -> MapPicture:
     """The map at the chosen frame; only marks and a sentence where too few stations are trusted."""
     grid = village_grid(now.village, ROWS)
     canvas = draw.Canvas(grid)
+    ground = _ground(now, grid)
     marks = _marks(now, variable, canvas)
     kept = VillageMap.objects.filter(village=now.village, variable=variable, at=now.when.at).first()
     common = {
@@ -69,12 +71,12 @@ def map_picture(now: VillageNow, variable: str) -> MapPicture:
         "width": draw.WIDTH,
         "height": canvas.height,
         "marks": marks,
-        "relief": _relief(now, canvas),
+        "relief": "" if ground is None else draw.relief(canvas, ground.elevation),
     }
     try:
-        if kept is None:
+        if kept is None or ground is None:
             raise TooFew(VARIABLES[variable].words, _trusted(now, variable))
-        made = estimate(now.village, [kept], grid)
+        made = estimate(now.village, [kept], ground)
     except TooFew as too_few:
         return MapPicture(caption=str(too_few), **common)
     drawn = _field(canvas, variable, made, marks) if isinstance(made, Map) else _wind(canvas, made)
@@ -92,13 +94,14 @@ def _trusted(now: VillageNow, variable: str) -> int:
     return min(int(np.isfinite(frame).sum()), LEAST - 1)
 
 
-def _relief(now: VillageNow, canvas: draw.Canvas) -> str:
-    """Height lines through the stations' own heights; none where these cannot tell a slope."""
-    standing = [place for place, _ in now.here.values()]
+def _ground(now: VillageNow, grid: Grid) -> Sites | None:
+    """The map's cells with the height of their ground, drawn through the stations; None where three do not stand."""
+    at = now.when.at
+    standing = [place for place in now.seen.places if place.begins_at <= at - 1 < place.ends_at]
     if len(standing) < LEAST:
-        return ""
-    east, north = np.meshgrid(canvas.grid.eastings, canvas.grid.northings)
-    return draw.relief(canvas, from_stations(sites(standing, now.village), east, north))
+        return None
+    bare = grid.sites()
+    return grid.sites(from_stations(sites(standing, now.village), bare.east, bare.north))
 
 
 def _field(canvas: draw.Canvas, variable: str, made: Map, marks: list[Mark]) -> dict[str, object]:
@@ -185,7 +188,7 @@ def _doubt(canvas: draw.Canvas, variable: str, error: Floats) -> str:
     near, far = difference(variable, middle), difference(variable, rim)
     if near == far:
         return f"About ±{near} everywhere"
-    return f"About ±{near} in the middle, ±{far.removesuffix(' ' + unit_sign(variable))} at the edges"
+    return f"About ±{near} in the middle, ±{far.removesuffix(unit_sign(variable)).rstrip()} at the edges"
 
 
 def _stations(now: VillageNow, kept: VillageMap) -> str:
