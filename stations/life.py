@@ -55,10 +55,12 @@ def move(station: Station, to: str) -> None:
             f"'{station.name}' is {station.get_state_display()}: from there it cannot become "
             f"{_words(to)} this way. Its village's steward can help."
         )
+    same = Station.objects.filter(pk=station.pk, state=station.state)
+    if not same.update(state=to):  # past save(): no reading has to be understood anew
+        raise NotNow(f"'{station.name}' has just changed. Look at the page again.")
+    station.state = to
     if to == State.RETIRED:
         station.keys.filter(revoked_at=None).update(revoked_at=timezone.now())
-    station.state = to
-    station.save(update_fields=["state"])
 
 
 def _open(station: Station, state: str, to: str) -> bool:

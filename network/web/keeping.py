@@ -24,7 +24,7 @@ def go(request: HttpRequest, station: Station) -> HttpResponse:
     except (life.NotNow, decisions.NotPossible) as problem:
         messages.error(request, str(problem))
     else:
-        messages.success(request, f"{station.name}. {life.MEANING[station.state]}")
+        messages.success(request, f"{station.name}. {life.MEANING[Station.State(to)]}")
     return redirect("my-stations")
 
 
