@@ -56,7 +56,7 @@ def name(request: HttpRequest, station: Station) -> HttpResponse:
     """What it is called."""
     form = NameForm(request.POST or None, instance=station)
     if request.method == "POST" and form.is_valid():
-        form.save()
+        Station.objects.filter(pk=station.pk).update(name=form.cleaned_data["name"])
         return redirect("register-place", station.pk)
     return render(
         request, "stations/step.html", {"page": StepPage(station, Course.of(station, "name"), form)}
@@ -104,8 +104,8 @@ def _keep_place(station: Station, form: PlaceForm) -> bool:
         spread_errors(form, problem)
         return False
     if station.shown != said["shown"]:
-        station.shown = said["shown"]
-        station.save(update_fields=["shown"])
+        # Past save(), like the name: no reading has to be understood anew because of it.
+        Station.objects.filter(pk=station.pk).update(shown=said["shown"])
     return True
 
 

@@ -3,6 +3,7 @@
 import pytest
 from django.urls import reverse
 
+from network.models import Report, Work
 from stations.models import Calibration, Channel, Clock, Placement, SitingNote, Station
 
 PLACE = {"latitude": "47,31500", "longitude": "8.92", "elevation": "455", "shown": "rounded"}
@@ -166,6 +167,19 @@ def test_how_the_place_is_shown_changes_at_once_and_moves_nothing(homes, keeper)
     homes.station.refresh_from_db()
     assert homes.station.shown == "hidden"
     assert Placement.objects.filter(station=homes.station).count() == 1
+
+
+def test_a_new_name_or_a_hidden_place_makes_no_work(homes, keeper):
+    """Years of readings are not understood anew because a station is called otherwise."""
+    homes.live()
+    Report.keep(homes.station.pk, 1.77e9, "", b"temp=4", "x", 1770000000, 1770000000, "")
+    Work.objects.all().delete()
+    here = {"latitude": "47.31", "longitude": "8.91", "elevation": "440", "since": SINCE}
+    ask(keeper, "register-place", homes.station.pk, shown="hidden", **here)
+    ask(keeper, "register-name", homes.station.pk, name="Yard")
+    homes.station.refresh_from_db()
+    assert (homes.station.name, homes.station.shown) == ("Yard", "hidden")
+    assert not Work.objects.exists()
 
 
 def test_my_stations_says_what_comes_next(keeper, station):
