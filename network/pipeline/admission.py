@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import Any
 
 from django.db import transaction
-from django.db.models import Min
+from django.db.models import Max, Min
 from django.utils import timezone
 
 from network.models import Decision, Observation
@@ -143,10 +143,11 @@ def _become(
     Station.objects.filter(pk=station.pk).update(
         state=state, counts_from=counts_from, counts_until=counts_until
     )
-    first_reading = Observation.objects.filter(station=station).aggregate(first=Min("observed_at"))["first"]
+    readings = Observation.objects.filter(station=station)
+    span = readings.aggregate(first=Min("observed_at"), last=Max("observed_at"))
     begins_at = min(changed, default=FOREVER)
-    if first_reading is not None and begins_at < time.time():
-        work.mark_observations(station.household.village_id, max(begins_at, first_reading), time.time())
+    if span["first"] is not None and begins_at <= span["last"]:
+        work.mark_observations(station.household.village_id, max(begins_at, span["first"]), span["last"])
 
 
 def _moment(stored: str | None) -> datetime | None:

@@ -4,13 +4,13 @@ What a decision touches is marked in the same transaction and a worker is nudged
 again.
 """
 
-import time
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Max
 from django.utils import timezone
 
-from network.models import Case, Decision
+from network.models import Case, Decision, Observation
 from network.models.work import Work
 from network.pipeline import admission, blocks, effects, notices, work
 from network.pipeline.admission import approve, pause, retire, send_back
@@ -103,7 +103,8 @@ def _standing_on(decision: Decision) -> Decision | None:
 def _mark(decision: Decision) -> None:
     """Mark what the decision touches; metadata it changed has been marked with the change."""
     village, first = decision.station.household.village_id, decision.begins_at
-    last = min(decision.ends_at, int(time.time()) + blocks.BLOCK)
+    newest = Observation.objects.filter(station=decision.station).aggregate(at=Max("observed_at"))["at"]
+    last = max(first, min(decision.ends_at, newest or first))
     if decision.kind in (Kind.BELIEVE, Kind.REJECT, Kind.SET_ASIDE):
         work.mark_observations(village, first, last)
     if decision.variable:

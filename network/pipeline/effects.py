@@ -60,30 +60,50 @@ def since(case: Case, channel: Channel) -> datetime:
 
 def mended_unit(case: Case, unit: str) -> tuple[Channel, str]:
     """The case's channel, and the symbol of the unit it should speak. Raises NotPossible."""
-    channel, variable = channel_of(case), VARIABLES[case.variable]
-    try:
-        convert(0.0, channel.unit, variable.unit)
-        convert(0.0, unit, variable.unit)
-    except (UnknownUnit, WrongDimension) as problem:
-        raise NotPossible(str(problem)) from problem
+    channel = channel_of(case)
+    for spoken in (channel.unit, unit):
+        _must_be_of(case, spoken)
     if find(unit) == find(channel.unit):
         raise NotPossible("The channel speaks that unit already: choose another.")
     return channel, find(unit).symbol
 
 
-def shifted(channel: Channel, at: datetime, offset: float) -> tuple[str, Parameters]:
-    """The calibration in force, with ``offset`` [canonical unit] added to what it gives. Raises NotPossible."""
-    made = [one for one in channel.calibrations.all() if one.begins_at <= at]
+def shifted(case: Case, offset: float) -> Calibration:
+    """The calibration to hold from now on, unsaved: the one in force with ``offset`` [canonical unit] added.
+
+    Its ``pk`` is that of the one it takes the place of, None where it begins later. Raises NotPossible.
+    """
+    channel = channel_of(case)
+    made = [one for one in channel.calibrations.all() if epoch(one.begins_at) <= case.ends_at]
+    if not made:
+        _must_be_of(case, channel.unit)
+    at = max([since(case, channel), *(one.begins_at for one in made)])
+    replaced = next((one.pk for one in made if one.begins_at == at), None)
     kind, figures = (made[-1].kind, made[-1].parameters) if made else ("gain_offset", {"gain": 1.0})
+    return Calibration(
+        pk=replaced, channel=channel, begins_at=at, kind=kind, parameters=_added(kind, figures, offset)
+    )
+
+
+def _must_be_of(case: Case, unit: str) -> None:
+    """Refuse a unit in which the case's variable cannot be said, such as a raw count."""
+    try:
+        convert(0.0, unit, VARIABLES[case.variable].unit)
+    except (UnknownUnit, WrongDimension) as problem:
+        raise NotPossible(str(problem)) from problem
+
+
+def _added(kind: str, figures: Parameters, offset: float) -> Parameters:
+    """The figures of a calibration that gives ``offset`` more."""
     if kind == "gain_offset":
-        return kind, figures | {"offset": figures.get("offset", 0.0) + offset}
+        return figures | {"offset": figures.get("offset", 0.0) + offset}
     if kind == "polynomial":
         constant, *others = figures["coefficients"]
-        return kind, figures | {"coefficients": [constant + offset, *others]}
+        return figures | {"coefficients": [constant + offset, *others]}
     if kind == "table":
-        return kind, figures | {"points": [[x, y + offset] for x, y in figures["points"]]}
+        return figures | {"points": [[x, y + offset] for x, y in figures["points"]]}
     raise NotPossible(
-        f"The channel {channel.name} is calibrated with {KINDS[kind].words}, to which nothing can be added: "
+        f"The channel is calibrated with {KINDS[kind].words}, to which nothing can be added: "
         "ask its keeper for new figures."
     )
 
@@ -139,25 +159,34 @@ def _calibrate(case: Case, given: Parameters, by: Any) -> Parameters:
     offset = given.get("offset")
     if not offset:
         raise NotPossible("Say how much is to be added to each reading; it may be negative, but not nothing.")
-    channel = channel_of(case)
-    at = since(case, channel)
-    kind, figures = shifted(channel, at, float(offset))
-    if channel.calibrations.filter(begins_at=at).exists():
-        raise NotPossible(
-            "Another calibration begins at that very moment: undo the decision that made it, or change it there."
-        )
-    made = Calibration(channel=channel, begins_at=at, kind=kind, parameters=figures, made_by=by)
-    made.reason = "decided by the steward"
-    Calibration.objects.bulk_create([made])
-    touch(channel.station, at, channel.ends_at)
-    return {"offset": float(offset), "calibration": made.pk, "channel": channel.pk, "since": epoch(at)}
+    made = shifted(case, float(offset))
+    made.made_by, made.reason = by, "decided by the steward"
+    before = Calibration.objects.filter(pk=made.pk).values(*_FIGURES).first()
+    if before:
+        Calibration.objects.filter(pk=made.pk).update(**{name: getattr(made, name) for name in _FIGURES})
+    else:
+        Calibration.objects.bulk_create([made])
+    touch(made.channel.station, made.begins_at, made.channel.ends_at)
+    return {
+        "offset": float(offset),
+        "calibration": made.pk,
+        "channel": made.channel.pk,
+        "since": epoch(made.begins_at),
+        "before": before,
+    }
 
 
 def _uncalibrate(decision: Decision) -> None:
     was = decision.parameters
-    Calibration.objects.filter(pk=was["calibration"]).delete()
+    calibrations = Calibration.objects.filter(pk=was["calibration"])
+    if was["before"]:
+        calibrations.update(**was["before"])
+    else:
+        calibrations.delete()
     touch(decision.station, from_epoch(was["since"]), Channel.objects.get(pk=was["channel"]).ends_at)
 
+
+_FIGURES = ("kind", "parameters", "reason", "made_by_id")
 
 _TAKE: dict[str, Callable[[Case, Parameters, Any], Parameters]] = {
     Kind.CHANGE_UNIT: _change_unit,

@@ -86,8 +86,7 @@ def _with_unit(case: Case, before: Departures | None, given: dict[str, Any]) -> 
 
 
 def _with_offset(case: Case, before: Departures | None, given: dict[str, Any]) -> Departures | None:
-    channel = effects.channel_of(case)
-    effects.shifted(channel, effects.since(case, channel), given["offset"])
+    effects.shifted(case, given["offset"])
     return None if before is None else before.if_observed(before.observed + given["offset"])
 
 

@@ -87,10 +87,10 @@ def of_case(case: Case) -> str:
 def of_decision(decision: Decision) -> str:
     """A decision in a keeper's words."""
     given = decision.parameters
-    unit, before = given.get("unit", ""), given.get("before", "")
+    unit = given.get("unit")
     words = {
-        "unit": unit and sign(unit),
-        "before": before and sign(before),
+        "unit": sign(unit) if unit else "",
+        "before": sign(given["before"]) if unit else "",
         "offset": _offset(decision),
         "since": _since(given.get("since")),
     }

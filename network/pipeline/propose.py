@@ -100,8 +100,7 @@ def _proposals(case: Case, departures: Departures | None) -> Iterator[Proposal]:
 def can_shift(case: Case, offset: float) -> bool:
     """Whether adding an amount to every reading is arithmetic that this variable and its channel allow."""
     try:
-        channel = effects.channel_of(case)
-        effects.shifted(channel, effects.since(case, channel), offset)
+        effects.shifted(case, offset)
     except effects.NotPossible:
         return False
     return VARIABLES[case.variable].summary == "mean" and case.variable != "wind_speed"

@@ -1,0 +1,170 @@
+"""From evidence to cases: one for each fault, growing and closing with it, answered by decisions."""
+
+import pytest
+
+from network.models import Case, Decision, Evidence
+from network.pipeline import blocks
+from network.pipeline.raise_cases import APART, raise_cases
+from stations.models import Station, Village
+from tests.network.made_village import make_village
+
+NOON = 1_774_612_800  # 2026-03-27 12:00 UTC, the beginning of a block
+HOUR = blocks.HOUR
+DOUBTFUL, WRONG = 2, 3  # BUFR code table 0 33 020
+Kind = Decision.Kind
+
+
+@pytest.fixture
+def village(db) -> Village:
+    return make_village(2)
+
+
+@pytest.fixture
+def mill(village) -> Station:
+    return Station.objects.get(name="Mill")
+
+
+def saw(station: Station, begins: float, ends: float, **fields: object) -> Evidence:
+    """A check spoke of every five-minute reading from ``begins`` to ``ends`` [hours after noon]."""
+    given = {"variable": "air_temperature", "check_name": "departure", "verdict": WRONG, "strain": 2.5}
+    return Evidence.objects.create(
+        station=station,
+        begins_at=NOON + int(begins * HOUR),
+        ends_at=NOON + int(ends * HOUR),
+        readings=int((ends - begins) * 12) + 1,
+        **given | fields,
+    )
+
+
+def look(village: Village, hours: float = 0.0) -> list[Case]:
+    """The stage at work on the block that a time lies in [hours after noon]."""
+    raise_cases(village.pk, blocks.block_of(NOON + hours * HOUR))()
+    return list(Case.objects.order_by("begins_at"))
+
+
+def decide(case: Case, kind: str, **fields: object) -> Decision:
+    span = {"begins_at": case.begins_at, "ends_at": case.ends_at} | fields
+    return Decision.objects.create(station=case.station, kind=kind, variable=case.variable, **span)
+
+
+def test_a_fault_cut_by_blocks_is_one_case_over_its_whole_span(village, mill):
+    saw(mill, 4.0, 5.9)
+    saw(mill, 6.0, 11.9)
+    saw(mill, 12.0, 13.0)
+    (case,) = look(village, 6)
+    assert (case.begins_at, case.ends_at) == (NOON + 4 * HOUR, NOON + 13 * HOUR)
+    assert case.readings == 23 + 71 + 13
+
+
+def test_half_a_day_of_silence_parts_two_cases(village, mill):
+    saw(mill, 0.0, 1.0)
+    saw(mill, 13.0 + 0.1, 14.0)
+    assert len(look(village)) == 2
+    saw(mill, 7.0, 7.5)  # what lies between makes one of them
+    assert len(look(village)) == 1
+
+
+def test_several_checks_about_one_variable_are_one_case_named_by_the_loudest(village, mill):
+    saw(mill, 0.0, 5.0, check_name="stuck", verdict=DOUBTFUL)
+    saw(mill, 1.0, 2.0, check_name="departure")
+    (case,) = look(village)
+    assert case.check_name == "stuck"
+    assert case.verdict == WRONG
+
+
+def test_what_follows_from_another_fault_is_no_case_of_its_own(village, mill):
+    saw(mill, 0.0, 5.0)
+    saw(mill, 0.5, 5.5, variable="dew_point")
+    saw(mill, 0.0, 5.0, variable="wind_speed")
+    assert {case.variable for case in look(village)} == {"air_temperature", "wind_speed"}
+
+
+def test_a_few_doubtful_readings_are_no_case_and_one_wrong_reading_is(village, mill):
+    saw(mill, 0.0, 0.4, verdict=DOUBTFUL)  # five of them
+    assert look(village) == []
+    saw(mill, 0.5, 0.5, check_name="physical")
+    assert len(look(village)) == 1
+
+
+def test_a_case_keeps_its_address_while_it_grows_at_either_end(village, mill):
+    saw(mill, 2.0, 4.0)
+    (before,) = look(village)
+    saw(mill, 4.1, 5.5, check_name="step")
+    saw(mill, 1.0, 1.9, check_name="step")  # late reports reach further back
+    (after,) = look(village)
+    assert after.pk == before.pk
+    assert after.begins_at == NOON + HOUR
+    assert after.ends_at == NOON + int(5.5 * HOUR)
+
+
+def test_a_case_closes_when_its_evidence_is_gone(village, mill):
+    evidence = saw(mill, 2.0, 4.0)
+    assert len(look(village)) == 1
+    evidence.delete()
+    assert look(village) == []
+
+
+def test_the_heavier_case_comes_first_on_the_desk(village, mill):
+    brook = Station.objects.get(name="Brook")
+    saw(brook, 0.0, 1.0, verdict=DOUBTFUL)
+    saw(mill, 0.0, 5.0)
+    look(village)
+    assert [case.station for case in Case.objects.of(village).open()] == [mill, brook]
+
+
+@pytest.mark.parametrize("kind", [Kind.KEEP, Kind.BELIEVE, Kind.REJECT, Kind.SET_ASIDE, Kind.CALIBRATE])
+def test_a_decision_settles_the_case_it_was_made_about(village, mill, kind):
+    saw(mill, 0.0, 4.0)
+    (case,) = look(village)
+    decision = decide(case, kind, parameters={"check": "departure"})
+    (case,) = look(village)
+    assert case.settled_at == decision.made_at
+    assert not Case.objects.open().exists()
+
+
+def test_a_question_to_the_keeper_leaves_the_case_open(village, mill):
+    saw(mill, 0.0, 4.0)
+    decide(look(village)[0], Kind.ASK)
+    assert look(village)[0].settled_at is None
+
+
+def test_an_undone_decision_settles_nothing(village, mill):
+    saw(mill, 0.0, 4.0)
+    case = look(village)[0]
+    decide(case, Kind.KEEP, parameters={"check": "departure"}, undone_at="2026-03-28T00:00Z")
+    assert look(village)[0].settled_at is None
+
+
+def test_a_kept_verdict_stays_settled_while_the_same_goes_on_for_days(village, mill):
+    saw(mill, 0.0, 5.0)
+    decide(look(village)[0], Kind.KEEP, parameters={"check": "departure"})
+    for hours in (6, 12, 18, 24, 30, 36):
+        saw(mill, hours, hours + 5)
+    (case,) = look(village, 36)
+    assert case.settled_at is not None
+
+
+def test_a_kept_verdict_is_open_again_when_another_check_becomes_the_loudest(village, mill):
+    saw(mill, 0.0, 2.0)
+    decide(look(village)[0], Kind.KEEP, parameters={"check": "departure"})
+    saw(mill, 0.0, 5.0, check_name="stuck")
+    assert look(village)[0].settled_at is None
+
+
+def test_readings_believed_once_are_asked_about_again_when_it_goes_on_beyond_half_a_day(village, mill):
+    saw(mill, 0.0, 5.0)
+    decide(look(village)[0], Kind.BELIEVE)
+    saw(mill, 6.0, 5.0 + APART / HOUR)
+    assert look(village, 6)[0].settled_at is not None
+    saw(mill, 18.0, 20.0)
+    assert look(village, 18)[0].settled_at is None
+
+
+def test_a_decision_about_one_fault_leaves_a_later_one_open(village, mill):
+    saw(mill, 0.0, 4.0)
+    decide(look(village)[0], Kind.KEEP, parameters={"check": "departure"})
+    look(village)
+    saw(mill, 30.0, 34.0)
+    first, second = look(village, 30)
+    assert first.settled_at is not None
+    assert second.settled_at is None
