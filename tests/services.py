@@ -97,7 +97,7 @@ def live_hub(
     with tempfile.TemporaryDirectory(prefix="hub-data-") as folder:
         data, port = data or Path(folder), free_port()
         url = f"http://127.0.0.1:{port}"
-        env = _environment(data, database_url, redis_url, {"PORT": str(port), "HUB_SITE_URL": url})
+        env = hub_environment(data, database_url, redis_url, {"PORT": str(port), "HUB_SITE_URL": url})
         env |= environment or {}
         manage = [sys.executable, str(ROOT / "manage.py")]
         subprocess.run([*manage, "migrate", "--no-input", "--verbosity=0"], check=True, cwd=ROOT, env=env)
@@ -111,7 +111,7 @@ def live_worker(database_url: str, redis_url: str, data: Path) -> Iterator[Runni
     """A Celery worker of its own, with the clock inside, beside a hub that shares ``data``."""
     command = [sys.executable, "-m", "celery", "--app=network", "worker", "--beat", "--loglevel=info"]
     command += ["--concurrency=2"]
-    env = _environment(data, database_url, redis_url, {})
+    env = hub_environment(data, database_url, redis_url, {})
     with background(command, data / "worker.log", cwd=ROOT, env=env) as worker:
         worker.wait_until(lambda: " ready." in worker.said())
         yield worker
@@ -125,7 +125,7 @@ def lacking(program: str, *, package: str) -> NoReturn:
     pytest.skip(sentence)
 
 
-def _environment(
+def hub_environment(
     data: Path, database_url: str | None, redis_url: str | None, more: Mapping[str, str]
 ) -> dict[str, str]:
     """Our own environment with the hub's settings in it, and no one else's."""
