@@ -4,7 +4,7 @@ from django.contrib import admin
 from django.http import HttpRequest, HttpResponse
 from django.urls import include, path, re_path
 
-from network.web import download, front, intake, keeping, notices, sending, station, waiting
+from network.web import download, front, intake, keeping, notices, sending, station, station_reports, waiting
 
 
 def healthz(request: HttpRequest) -> HttpResponse:
@@ -31,7 +31,7 @@ urlpatterns = [
     re_path(r"^(?P<village>[-\w]+)/explore/(?P<name>map|strip)\.json$", front.figure, name="village-figure"),
     path("<slug:village>/desk/", include("network.web.desk.urls")),
     path("<slug:village>/stations/<int:station>/", station.station, name="station"),
-    path("<slug:village>/stations/<int:station>/reports/", station.reports, name="station-reports"),
+    path("<slug:village>/stations/<int:station>/reports/", station_reports.reports, name="station-reports"),
     path("<slug:village>/stations/<int:station>/download.csv", download.download, name="station-download"),
     path("<slug:village>/stations/<int:station>/figures/<slug:variable>", station.figure, name="station-figure"),
 ]

@@ -17,7 +17,7 @@ PAPER, HAIRLINE = "#fbfaf6", "#d9d5c9"
 INK, PALE, IRON, OCHRE = "#1d2127", "#5c6068", "#274b7a", "#8a5200"
 """The day theme's tokens; the page's script puts the reader's own in their place."""
 
-SYMBOLS = {GOOD: "circle", DOUBTFUL: "circle-open", WRONG: "line-ew-open", UNCHECKED: "circle-open-dot"}
+SYMBOLS = {GOOD: "circle", DOUBTFUL: "circle-open", WRONG: "circle-x-open", UNCHECKED: "circle-open-dot"}
 
 
 def figure_json(series: Series, name: str, zone: ZoneInfo) -> str:
@@ -73,6 +73,7 @@ def _layout(series: Series) -> dict[str, Any]:
         "font": {"color": INK, "family": "system-ui, sans-serif", "size": 13},
         "xaxis": axis,
         "yaxis": vertical,
+        "hoverlabel": {"bgcolor": PAPER, "bordercolor": INK, "font": {"color": INK}},
         "hovermode": "closest",
         "dragmode": "zoom",
     }

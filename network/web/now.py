@@ -126,7 +126,7 @@ def _note(one: Quantity, seen: Present) -> str:
     if np.isnan(one.value):
         return ""
     if one.name in SAID_ALREADY and verdict_of(one.mark) in (DOUBTFUL, WRONG):
-        return "as what it follows from"
+        return "from doubted readings"
     if one.name == "sea_level_pressure_tendency" and seen.tendency_code is not None:
         return TENDENCY_WORDS[seen.tendency_code]
     if one.name == "ten_minute_wind":

@@ -31,7 +31,8 @@ def verdict_words(mark: int) -> tuple[str, str]:
 def noted(station: int, begins_at: int, ends_at: int) -> list[Evidence]:
     """All evidence that touches a span [UTC epoch s]."""
     touching = Evidence.objects.filter(station=station, begins_at__lte=ends_at, ends_at__gte=begins_at)
-    return list(touching.order_by("-strain"))
+    # A check that was given up leaves its rows until the next rebuild.
+    return list(touching.filter(check_name__in=CHECKS).order_by("-strain"))
 
 
 def whys(variable: str, mark: int, at: int, evidence: Iterable[Evidence]) -> list[Why]:

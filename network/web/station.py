@@ -2,9 +2,8 @@
 
 import time
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 
-from django.contrib.auth.views import redirect_to_login
 from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
@@ -12,14 +11,16 @@ from django.utils import timezone
 from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
-from network.models import Case, Notice, Report
+from network.models import Case, Notice
 from network.pipeline.present import last_heard, present
 from network.pipeline.scorecard import regularity, scores
+from network.quality.checks import CHECKS
 from network.science.variables import VARIABLES
 from network.web.download import measured
 from network.web.figure import figure_json
 from network.web.history import Entry, history
 from network.web.moment import SPANS, Moment, asked
+from network.web.nav import desks
 from network.web.now import Now, shown_now
 from network.web.opinion import DAYS, Opinion, opinion
 from network.web.place import Place, Sited, nearest, place_of, sited
@@ -28,10 +29,7 @@ from network.web.reporting import Reporting, reporting
 from network.web.series import GRAIN, Series, series_of
 from network.web.series_picture import Picture, picture
 from network.web.series_table import Table, table
-from stations.models import DeviceKey, Placement, SitingNote, Station, Village
-
-LISTED = 50
-"""Reports on the page of what came in."""
+from stations.models import Placement, SitingNote, Station, Village
 
 
 @dataclass(frozen=True)
@@ -51,6 +49,7 @@ class StationPage:
     village: Village
     station: Station
     kept: bool  # whether the reader may change it
+    steward: bool  # whether the reader is the village's steward
     moment: Moment
     day: date
     day_before: date
@@ -68,27 +67,6 @@ class StationPage:
     reporting: Reporting
 
 
-@dataclass(frozen=True)
-class Arrival:
-    """One report as it came in."""
-
-    at: datetime
-    content_type: str
-    problem: str
-
-
-@dataclass(frozen=True)
-class ReportsPage:
-    """Everything network/station_reports.html may show."""
-
-    village: Village
-    station: Station
-    refused: list[Arrival]
-    received: list[Arrival]
-    keys: list[DeviceKey]
-    reporting: Reporting
-
-
 @require_safe
 @gzip_page
 def station(request: HttpRequest, village: str, station: int) -> HttpResponse:
@@ -96,7 +74,7 @@ def station(request: HttpRequest, village: str, station: int) -> HttpResponse:
     found = _found(request, village, station)
     moment = asked(request.GET, found.village.clock, time.time())
     kept = Station.objects.kept_by(request.user).filter(pk=found.pk).exists()
-    page = _page(found, moment, _span(request), kept)
+    page = _page(found, moment, _span(request), kept, _is_steward(request, found.village))
     with timezone.override(moment.zone):
         return render(request, "network/station.html", {"page": page})
 
@@ -113,32 +91,13 @@ def figure(request: HttpRequest, village: str, station: int, variable: str) -> H
     return HttpResponse(figure_json(series, found.name, moment.zone), content_type="application/json")
 
 
-@require_safe
-def reports(request: HttpRequest, village: str, station: int) -> HttpResponse:
-    """What came in and what was refused, and the endings of its keys: for its keepers and stewards."""
-    if not request.user.is_authenticated:
-        return redirect_to_login(request.get_full_path())
-    kept = _fetched(Station.objects.kept_by(request.user))
-    found = get_object_or_404(kept, pk=station, household__village__slug=village)
-    own = Report.objects.filter(station=found).order_by("-received_at")
-    page = ReportsPage(
-        village=found.village,
-        station=found,
-        refused=_arrivals(own.exclude(problem=""), found.village),
-        received=_arrivals(own.filter(problem=""), found.village),
-        keys=list(found.keys.all()),
-        reporting=reporting(found, asked(request.GET, found.village.clock, time.time())),
-    )
-    with timezone.override(found.village.clock):
-        return render(request, "network/station_reports.html", {"page": page})
-
-
 def _found(request: HttpRequest, village: str, station: int) -> Station:
-    open_to = _fetched(Station.objects.open_to(request.user))
+    open_to = fetched(Station.objects.open_to(request.user))
     return get_object_or_404(open_to, pk=station, household__village__slug=village)
 
 
-def _fetched(stations: QuerySet[Station]) -> QuerySet[Station]:
+def fetched(stations: QuerySet[Station]) -> QuerySet[Station]:
+    """The stations with all of their metadata, in a query for each kind."""
     return stations.select_related("household__village").prefetch_related(
         "channels__calibrations",
         "channels__instrument",
@@ -149,6 +108,10 @@ def _fetched(stations: QuerySet[Station]) -> QuerySet[Station]:
     )
 
 
+def _is_steward(request: HttpRequest, village: Village) -> bool:
+    return any(one.pk == village.pk for one in desks(request)["desks"]())
+
+
 def _span(request: HttpRequest) -> str:
     span = request.GET.get("span", "day")
     if span not in SPANS:
@@ -156,12 +119,12 @@ def _span(request: HttpRequest) -> str:
     return span
 
 
-def _page(station: Station, moment: Moment, span: str, kept: bool) -> StationPage:
+def _page(station: Station, moment: Moment, span: str, kept: bool, steward: bool) -> StationPage:
     village = station.village
     placement = _placement(station, moment)
     notes = _notes(placement, moment) if placement else []
     neighbours = nearest(station, moment.local)
-    cases = list(Case.objects.open().filter(station=station, begins_at__lte=moment.at))
+    cases = list(Case.objects.open().filter(station=station, begins_at__lte=moment.at, check_name__in=CHECKS))
     begins, ends = moment.span(span)
     names = measured(station.pk, begins, ends)
     words = reporting(station, moment)
@@ -170,6 +133,7 @@ def _page(station: Station, moment: Moment, span: str, kept: bool) -> StationPag
         village=village,
         station=station,
         kept=kept,
+        steward=steward,
         moment=moment,
         day=today,
         day_before=today - timedelta(days=1),
@@ -240,8 +204,3 @@ def _notes(placement: Placement, moment: Moment) -> list[SitingNote]:
     """The newest note of each variable at the moment."""
     written = [note for note in placement.siting_notes.all() if note.written_at.timestamp() <= moment.at]
     return list({note.variable: note for note in written}.values())
-
-
-def _arrivals(reports: QuerySet[Report], village: Village) -> list[Arrival]:
-    newest = reports.values_list("received_at", "content_type", "problem")[:LISTED]
-    return [Arrival(datetime.fromtimestamp(at, village.clock), kind, problem) for at, kind, problem in newest]
