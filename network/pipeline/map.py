@@ -8,7 +8,7 @@ from network.models import VillageMap
 from network.models.storage import Floats
 from network.pipeline import blocks, work
 from network.pipeline.frames import Frames, frames
-from network.pipeline.stretches import sites, stretches
+from network.pipeline.stretches import Stretch, sites, stretches
 from network.pipeline.wind import vectors_at_ten_metres
 from network.science.variables import MAPPED, VARIABLES
 from network.spatial.distance import local_plane
@@ -87,13 +87,19 @@ def _figure(value: float) -> float:
     return float(np.round(value, 6)) if np.isfinite(value) else 0.0
 
 
-def estimate(village: Village, maps: Sequence[VillageMap], places: Grid | Sites) -> Map | WindMap:
+def estimate(
+    village: Village,
+    maps: Sequence[VillageMap],
+    places: Grid | Sites,
+    standing: Sequence[Stretch] | None = None,
+) -> Map | WindMap:
     """The maps of one variable, worked out at a grid or at some places; times in the order of ``maps``.
 
-    All must have been made of the same stretches of metadata as hold at their own times.
+    All must have been made of the same stretches of metadata as hold at their own times: ``standing``, when
+    they are at hand.
     """
-    first, last = min(m.at for m in maps), max(m.at for m in maps)
-    standing = stretches(village, first - 1, last)
+    if standing is None:
+        standing = stretches(village, min(m.at for m in maps) - 1, max(m.at for m in maps))
     where = {(place.station, t): i for i, place in enumerate(standing) for t in _times(place, maps)}
     parts = 2 if maps[0].variable == "wind_speed" else 1
     values = np.full((parts, len(standing), len(maps)), np.nan)
@@ -109,8 +115,8 @@ def estimate(village: Village, maps: Sequence[VillageMap], places: Grid | Sites)
     return map_field(variable, spots, noise, values[0], places)
 
 
-def _times(place: object, maps: Sequence[VillageMap]) -> list[int]:
-    return [t for t, one in enumerate(maps) if place.begins_at <= one.at - 1 < place.ends_at]  # type: ignore[attr-defined]
+def _times(place: Stretch, maps: Sequence[VillageMap]) -> list[int]:
+    return [t for t, one in enumerate(maps) if place.begins_at <= one.at - 1 < place.ends_at]
 
 
 def village_grid(village: Village, rows: int) -> Grid:

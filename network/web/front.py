@@ -1,7 +1,7 @@
 """The front page: a village's weather in sentences, a map, the strip and a table."""
 
-import time
 from dataclasses import dataclass
+from time import time
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -88,7 +88,7 @@ def page_of(request: HttpRequest, slug: str) -> tuple[VillagePage, VillageNow | 
     found = get_object_or_404(Village, slug=slug)
     chosen = _variable(request)
     offered = [(name, VARIABLES[name].short, name == chosen) for name in OFFERED]
-    asked = when(request.GET, found, time.time())
+    asked = when(request.GET, found, time())
     if asked is None:
         return VillagePage(found, offered, chosen), None
     now = village_now(found, asked)

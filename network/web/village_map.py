@@ -7,7 +7,7 @@ import numpy as np
 from network.models import VillageMap
 from network.models.storage import Floats
 from network.pipeline.map import estimate, village_grid
-from network.pipeline.stretches import sites
+from network.pipeline.stretches import Stretch, sites
 from network.quality.verdict import GOOD, MISSING, VERDICT_WORDS
 from network.science.units import convert
 from network.science.variables import VARIABLES
@@ -19,7 +19,7 @@ from network.spatial.village import LEAST, Map, TooFew
 from network.web import village_map_picture as draw
 from network.web.quantities import UNIT_WORDS, difference, figure, unit_sign
 from network.web.village_now import VillageNow
-from stations.models import Placement, Station
+from stations.models import Placement
 
 ROWS = 46
 """Cells of the map from south to north."""
@@ -63,7 +63,8 @@ def map_picture(now: VillageNow, variable: str) -> MapPicture:
     """The map at the chosen frame; only marks and a sentence where too few stations are trusted."""
     grid = village_grid(now.village, ROWS)
     canvas = draw.Canvas(grid)
-    ground = _ground(now, grid)
+    standing = [p for p in now.seen.places if p.begins_at <= now.when.at - 1 < p.ends_at]
+    ground = _ground(now, standing, grid)
     marks = _marks(now, variable, canvas)
     kept = VillageMap.objects.filter(village=now.village, variable=variable, at=now.when.at).first()
     common = {
@@ -76,7 +77,7 @@ def map_picture(now: VillageNow, variable: str) -> MapPicture:
     try:
         if kept is None or ground is None:
             raise TooFew(VARIABLES[variable].words, _trusted(now, variable))
-        made = estimate(now.village, [kept], ground)
+        made = estimate(now.village, [kept], ground, standing)
     except TooFew as too_few:
         return MapPicture(caption=str(too_few), **common)
     drawn = _field(canvas, variable, made, marks) if isinstance(made, Map) else _wind(canvas, made)
@@ -94,10 +95,8 @@ def _trusted(now: VillageNow, variable: str) -> int:
     return min(int(np.isfinite(frame).sum()), LEAST - 1)
 
 
-def _ground(now: VillageNow, grid: Grid) -> Sites | None:
+def _ground(now: VillageNow, standing: list[Stretch], grid: Grid) -> Sites | None:
     """The map's cells with the height of their ground, drawn through the stations; None where three do not stand."""
-    at = now.when.at
-    standing = [place for place in now.seen.places if place.begins_at <= at - 1 < place.ends_at]
     if len(standing) < LEAST:
         return None
     bare = grid.sites()
@@ -134,7 +133,8 @@ def _marks(now: VillageNow, variable: str, canvas: draw.Canvas) -> list[Mark]:
     made = []
     for pk, (stretch, _) in now.here.items():
         station = now.stations[pk]
-        place = _public_place(station, stretch.begins_at)
+        stands = Placement(station=station, latitude=stretch.latitude, longitude=stretch.longitude)
+        place = stands.public_place
         if place is None or variable not in stretch.noise:
             continue
         east, north = local_plane(*place, now.village.centre)
@@ -159,16 +159,6 @@ def _marks(now: VillageNow, variable: str, canvas: draw.Canvas) -> list[Mark]:
             )
         )
     return made
-
-
-def _public_place(station: Station, at: int) -> tuple[float, float] | None:
-    """Where others may see it then."""
-
-    def holds(placement: Placement) -> bool:
-        ends = placement.ends_at
-        return placement.begins_at.timestamp() <= at and (ends is None or at < ends.timestamp())
-
-    return next((p.public_place for p in station.placements.all() if holds(p)), None)
 
 
 def _arrow(now: VillageNow, pk: int, x: float, y: float) -> str:

@@ -226,7 +226,7 @@ def village_now(village: Village, when: When) -> VillageNow:
     """All that one page of the village needs, read once."""
     seen = frames(village, min(when.begins_at, when.midnight), when.ends_at)
     elevation = {place.station: place.elevation for place in seen.places}
-    public = Station.objects.of(village).public().filter(pk__in=elevation).prefetch_related("placements")
+    public = Station.objects.of(village).public().filter(pk__in=elevation)
     spoke = {p.station for p, rows in zip(seen.places, seen.rows, strict=True) if len(rows)}
     shown = [s for s in public if s.state == Station.State.LIVE or s.pk in spoke]
     ordered = sorted(shown, key=lambda station: (-elevation[station.pk], station.name))

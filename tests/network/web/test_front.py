@@ -50,7 +50,7 @@ def made(django_db_setup: None, django_db_blocker: object) -> Iterator[Village]:
 
 @pytest.fixture
 def village(made: Village, db: None, monkeypatch: pytest.MonkeyPatch) -> Village:
-    monkeypatch.setattr(front.time, "time", lambda: NOW)
+    monkeypatch.setattr(front, "time", lambda: NOW)
     return made
 
 
@@ -129,7 +129,7 @@ def test_an_earlier_moment_is_told_as_the_past(village, client):
 
 
 def test_when_reports_stop_the_page_says_so(village, client, monkeypatch):
-    monkeypatch.setattr(front.time, "time", lambda: NOW + 7200)
+    monkeypatch.setattr(front, "time", lambda: NOW + 7200)
     told = words(client.get(PAGE).content.decode())
     assert "Nothing has been heard since then" in told
     assert "It is" not in told
