@@ -74,7 +74,7 @@ def of_case(case: Case) -> str:
     return _say(
         case.station,
         "case",
-        sentence=sentence(check, case.variable, *figures, unit=unit),
+        sentence=sentence(check, case.variable, *figures, hint=case.hint, unit=unit),
         verdict=VERDICT_WORDS[case.verdict],
         advice=check.advice if likely is None else UNIT_HYPOTHESIS.advice,
         likely=likely and likely.words(),

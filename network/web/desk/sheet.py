@@ -91,7 +91,7 @@ def case(request: HttpRequest, village: Village, case: int) -> HttpResponse:
     found = Case.objects.of(village).select_related(stations).filter(pk=case).first()
     if found is None:
         return _gone(request, village, case)
-    form = CaseForm(found, request.POST or None)
+    form = CaseForm(found, request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid() and "look" not in request.POST:
         kind, reason = form.cleaned_data["kind"], form.cleaned_data["reason"].strip()
         try:

@@ -81,7 +81,7 @@ def station(request: HttpRequest, village: Village, station: int) -> HttpRespons
         ),
         pk=station,
     )
-    form = StationForm(request.POST or None)
+    form = StationForm(request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid():
         try:
             made = _decide(found, form, request, village)

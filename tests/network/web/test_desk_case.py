@@ -1,0 +1,154 @@
+"""A case on one sheet: the evidence, the sentences to choose from, and what choosing does."""
+
+import pytest
+from django.urls import reverse
+
+from network.models import Case, Decision, Evidence, Observation
+from network.quality.checks import CHECKS
+from stations.models import Calibration, SitingNote
+from tests.network.made_village import FOUNDED
+from tests.network.web.test_desk import BEGAN, DOUBTFUL, doubted, page
+from tests.network.web.test_desk import keeper as keeper
+from tests.network.web.test_desk import mill as mill
+from tests.network.web.test_desk import steward as steward
+from tests.network.web.test_desk import village as village
+
+Kind = Decision.Kind
+GOOD, WRONG = 0, 3  # BUFR code table 0 33 020
+
+
+@pytest.fixture
+def case(mill) -> Case:
+    """An hour at 41.2 °C, every reading of it wrong, after an hour of good ones at 20 °C."""
+    for n in range(-12, 13):
+        hot = n >= 0
+        Observation.objects.create(
+            station=mill,
+            observed_at=BEGAN + 300 * n,
+            air_temperature=314.35 if hot else 293.15,
+            air_temperature_mark=WRONG if hot else GOOD,
+            battery_voltage=3.9,
+        )
+    return doubted(mill)
+
+
+def decide(client, village, case, **form):
+    return client.post(reverse("case", args=[village.slug, case.pk]), form)
+
+
+def test_the_sheet_says_what_each_check_saw_with_source_and_advice(steward, village, mill, case):
+    Evidence.objects.create(
+        station=mill, variable="air_temperature", check_name="step", begins_at=BEGAN, ends_at=BEGAN,
+        readings=1, verdict=DOUBTFUL, strain=1.4, observed=314.35, expected=293.15, tolerance=3.0,
+    )  # fmt: skip
+    words = page(steward, "case", village.slug, case.pk)
+    for name in ("departure", "step"):
+        assert CHECKS[name].advice in words
+    assert "After Hubbard et al. (2005)" in words
+    assert "sure: two kinds of check agree" in words
+
+
+def test_the_sheet_shows_the_series_siting_instrument_calibration_and_power(steward, village, mill, case):
+    channel = mill.channels.get(name="t")
+    Calibration.objects.create(
+        channel=channel, begins_at=FOUNDED, kind="gain_offset", parameters={"offset": -0.3}, reason="ice bath"
+    )
+    SitingNote.objects.create(
+        placement=mill.placements.get(), variable="air_temperature", siting_class=4, words="By a wall.",
+        written_at=FOUNDED,
+    )  # fmt: skip
+    words = page(steward, "case", village.slug, case.pk)
+    assert "<svg" in words
+    assert "By a wall." in words
+    assert "class 4" in words
+    assert "offset -0.3" in words
+    assert "ice bath" in words
+    assert "Battery between 3.90 V and 3.90 V" in words
+
+
+def test_what_each_decision_would_change_stands_beside_it(steward, village, case):
+    words = page(steward, "case", village.slug, case.pk)
+    assert "13 readings would become good and stand in the maps again." in words
+    assert "Nothing changes: all of them are wrong already." in words
+    assert "13 wrong readings stay so" in words
+
+
+def test_a_unit_tried_out_tells_what_would_change_and_saves_nothing(steward, village, case):
+    answer = decide(steward, village, case, kind="change_unit", unit="[degF]", look="1")
+    assert answer.status_code == 200
+    assert "Read as °F, " in answer.content.decode()
+    assert not Decision.objects.exists()
+
+
+@pytest.mark.parametrize("kind", ["keep", "believe", "reject", "set_aside"])
+def test_a_decision_takes_effect_and_can_be_undone_from_the_desk(steward, village, case, kind):
+    answer = decide(steward, village, case, kind=kind, reason="Seen it.")
+    assert answer.url == reverse("desk", args=[village.slug])
+    decision = Decision.objects.get()
+    assert (decision.kind, decision.reason, decision.made_by.username) == (kind, "Seen it.", "stella")
+    case.refresh_from_db()
+    assert case.settled_at == decision.made_at
+    undo = reverse("undo", args=[village.slug, decision.pk])
+    assert undo in page(steward, "desk", village.slug)
+    assert steward.post(undo).status_code == 302
+    case.refresh_from_db()
+    assert case.settled_at is None
+
+
+def test_an_offset_is_given_in_the_unit_shown_and_kept_in_the_canonical_one(steward, village, mill, case):
+    decide(steward, village, case, kind="calibrate", offset="-0.8")
+    (made,) = Calibration.objects.filter(channel__station=mill)
+    assert made.parameters == {"gain": 1.0, "offset": -0.8}  # a kelvin is as long as a degree Celsius
+    assert made.made_by.username == "stella"
+
+
+@pytest.mark.parametrize(
+    ("form", "says"),
+    [
+        ({}, "Choose one of the sentences."),
+        ({"kind": "approve"}, "Choose one of the sentences."),
+        ({"kind": "ask"}, "Say what you would like to know"),
+        ({"kind": "change_unit"}, "Say which unit"),
+        ({"kind": "calibrate", "offset": "much"}, "Write the amount as a figure"),
+    ],
+)
+def test_what_cannot_be_decided_is_said_on_the_sheet(steward, village, case, form, says):
+    answer = decide(steward, village, case, **form)
+    assert answer.status_code == 400
+    assert says in answer.content.decode()
+    assert not Decision.objects.exists()
+
+
+def test_a_variable_that_is_derived_offers_no_unit_and_no_offset(steward, village, mill):
+    words = page(steward, "case", village.slug, doubted(mill, variable="dew_point").pk)
+    assert 'value="keep"' in words
+    assert 'value="change_unit"' not in words
+    assert 'value="calibrate"' not in words
+
+
+def test_the_likeliest_decision_is_chosen_beforehand_with_its_reason(steward, village, mill):
+    case = doubted(mill, check_name="range_end", expected=298.15, tolerance=25.0)
+    words = page(steward, "case", village.slug, case.pk)
+    assert 'value="keep" data-key="1" checked' in words
+    assert "The instrument is at the end of what it can say" in words
+
+
+def test_the_address_of_a_case_that_was_mended_leads_to_the_decision_that_did_it(
+    steward, village, mill, case
+):
+    decide(steward, village, case, kind="change_unit", unit="[degF]")
+    address = reverse("case", args=[village.slug, case.pk])
+    case.delete()  # as the worker does when nothing is in doubt any more
+    answer = steward.get(address)
+    assert answer.url == (
+        f"{reverse('trail', args=[village.slug])}?station={mill.pk}#decision-{Decision.objects.get().pk}"
+    )
+    assert steward.get(reverse("case", args=[village.slug, 10_000])).status_code == 404
+
+
+def test_other_cases_of_the_same_time_and_earlier_decisions_are_on_the_sheet(steward, village, mill, case):
+    other = doubted(mill, variable="wind_speed", verdict=DOUBTFUL)
+    decide(steward, village, other, kind="keep", reason="Ice on the cups.")
+    words = page(steward, "case", village.slug, case.pk)
+    assert reverse("case", args=[village.slug, other.pk]) in words
+    assert "Ice on the cups." in words
