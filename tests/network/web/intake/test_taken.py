@@ -1,0 +1,116 @@
+"""Reports in every format, stored to the byte with the mark of their work."""
+
+import io
+from datetime import UTC, datetime
+
+import pytest
+
+from network.models import Report, Work
+from stations.models import DeviceKey, Station
+from tests.network.web.intake.conftest import FORM, JSON, SENML, THEN
+from tests.wire import rfc8428
+
+
+@pytest.mark.parametrize(
+    ("body", "content_type", "readings"),
+    [
+        ({"time": THEN, "t": 21.4, "rh": 48}, JSON, 2),
+        ({"time": THEN, "t": {"value": 70.5, "unit": "F"}}, JSON, 1),
+        ([{"time": THEN, "t": 1}, {"time": "2025-06-01T12:05:00Z", "t": 2}], JSON, 2),
+        ({"observations": [{"age": 300, "t": 1}, {"age": 0, "t": 2, "rh": 3}]}, JSON, 3),
+        (f"time={THEN}&t=21.4&rh=48", FORM, 2),
+        (f"time={THEN}&t=21.4", "text/plain", 1),
+        (f"time={THEN}&t=21.4\r\n", "", 1),
+        ('{"t": 21.4}', "text/html", 1),
+        ('\ufeff{"t": 21.4}', JSON, 1),
+        ('[{"n": "t", "u": "Cel", "v": 21.4, "t": -60}]', JSON, 1),
+    ],
+)
+def test_a_report_in_any_of_the_formats(post, body, content_type, readings):
+    answer = post(body, content_type)
+    assert (answer.status_code, answer.json()) == (
+        202,
+        {"status": 202, "readings": readings, "new": True, "refused": []},
+    )
+    assert Report.objects.get().problem == ""
+
+
+@pytest.mark.parametrize(
+    # How many records of each example of RFC 8428, section 5.1, hold a number or a boolean.
+    ("example", "readings"),
+    [
+        ("SINGLE", 1),
+        ("MULTIPLE_NOW", 2),
+        ("MULTIPLE_TIMES", 7),
+        ("STREAM", 9),
+        ("MEASUREMENTS", 13),
+        ("RESOLVED", 13),
+        ("COLLECTION", 4),
+        ("THERMOSTAT", 3),
+        ("LIGHTS", 4),
+    ],
+)
+def test_the_examples_of_rfc_8428(post, example, readings):
+    answer = post(getattr(rfc8428, example), SENML)
+    assert (answer.status_code, answer.json()["readings"], answer.json()["refused"]) == (
+        202,
+        readings,
+        [],
+    )
+
+
+def test_text_and_data_in_senml_are_told_and_the_rest_is_taken(post):
+    said = post(rfc8428.DATA_TYPES, SENML).json()
+    assert said["readings"] == 2 and len(said["refused"]) == 2
+
+
+def test_a_query_string_without_a_body(post):
+    answer = post(b"", query="?t=21.4&rh=48")
+    assert (answer.status_code, answer.json()["readings"]) == (202, 2)
+
+
+def test_names_beyond_ascii_in_a_bare_query_string(post):
+    post(b"", query="?température=21.4")
+    assert bytes(Report.objects.get().body).decode().startswith("temp")
+
+
+def test_a_channel_nobody_knows_is_kept(post):
+    assert post({"time": THEN, "soil": 12.5}).status_code == 202
+    assert b"soil" in bytes(Report.objects.get().body)
+
+
+def test_what_arrives_is_kept_to_the_byte(post):
+    body = b' {"time":"2025-06-01T12:00:00Z",\t"t" : 21.40 }\n'
+    post(body)
+    assert bytes(Report.objects.get().body) == body
+
+
+def test_the_mark_of_its_work_is_stored_with_it(post):
+    post({"time": THEN, "t": 21.4})
+    noon = int(datetime(2025, 6, 1, 12, tzinfo=UTC).timestamp())
+    assert list(Work.objects.values_list("stage", "block")) == [(Work.Stage.NORMALISE, noon)]
+
+
+def test_a_report_of_missing_values_only_is_a_sign_of_life(post):
+    assert post({"t": None, "rh": ""}).json()["readings"] == 0
+    assert Report.objects.count() == 1
+
+
+@pytest.mark.parametrize("value", ["1e300", "-1e308", "9" * 300, "0.1e-320"])
+def test_a_huge_or_tiny_number_is_a_number(post, value):
+    assert post(f'{{"time": "{THEN}", "t": {value}}}').json()["readings"] == 1
+
+
+def test_chunks_without_a_length_are_read_where_the_server_ends_them(post):
+    body = b'{"t": 21.4}'
+    answer = post(
+        b"",
+        headers={},
+        **{
+            "wsgi.input": io.BytesIO(body),
+            "wsgi.input_terminated": True,
+            "HTTP_TRANSFER_ENCODING": "chunked",
+            "HTTP_AUTHORIZATION": "Bearer " + DeviceKey.issue(Station.objects.get())[1],
+        },
+    )
+    assert answer.status_code == 202 and bytes(Report.objects.get().body) == body
