@@ -46,7 +46,7 @@ REASONS_FROM = 3
 
 DERIVED_FROM = {
     "dew_point": ("air_temperature", "relative_humidity"),
-    "sea_level_pressure": ("station_pressure",),
+    "sea_level_pressure": ("station_pressure", "air_temperature"),
 }
 
 _HARM = np.zeros(8, dtype=np.int8)

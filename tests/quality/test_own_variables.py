@@ -132,3 +132,10 @@ def test_a_jittering_sensor_is_told_from_a_single_spike():
     for series, fails in ((smooth + chance.normal(0, 3.0, 60), True), (spiked, False), (smooth, False)):
         seen = seen_by("noise", look_alone(window({"air_temperature": series})), "air_temperature")
         assert seen.speaks()[20:].mean() > 0.8 if fails else not seen.speaks().any()
+
+
+def test_a_thermometer_of_which_only_the_lower_end_is_known_is_censored_there():
+    # Common practice: a cheap humidity-temperature sensor that ends at 0 °C reads 0 all night.
+    frost = {"air_temperature": celsius(0.0, 1.0)}
+    station = window(frost, ranges={"air_temperature": (273.15, np.inf)}, resolution={"air_temperature": 0.1})
+    assert list(verdicts(station)["air_temperature"]) == [WRONG, GOOD]

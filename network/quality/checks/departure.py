@@ -46,12 +46,13 @@ def against_neighbours(window: Window, variable: str, thresholds: Thresholds) ->
     return held_against("departure", variable, observed, nearest, tolerance)
 
 
-def of_pressure(window: Window, reduced: Evidence) -> Evidence:
-    """What a departure at sea level says of the station pressure, which it was reduced from."""
+def of_pressure(window: Window, reduced: Evidence, temperature: Evidence | None) -> Evidence:
+    """What a departure at sea level says of the barometer, while the thermometer it was reduced with is not in doubt."""
     ratio = window.reduction()
     return replace(
         reduced,
         variable="station_pressure",
+        strain=not_in_doubt(temperature, reduced.strain),
         expected=ratio * np.asarray(reduced.expected),
         tolerance=ratio * np.asarray(reduced.tolerance),
     )
@@ -63,10 +64,13 @@ def of_humidity(window: Window, dew_point: Evidence, temperature: Evidence | Non
     saturated = saturation_vapour_pressure(window.values["air_temperature"])
     humidity = saturation_vapour_pressure(expected) / saturated
     wetter = saturation_vapour_pressure(expected + tolerance) / saturated
-    strain = dew_point.strain
-    if temperature is not None:
-        strain = np.where(temperature.speaks(), np.nan, strain)
+    strain = not_in_doubt(temperature, dew_point.strain)
     return Evidence("departure", "relative_humidity", strain, humidity, wetter - humidity)
+
+
+def not_in_doubt(other: Evidence | None, strain: Floats) -> Floats:
+    """The strain, and NaN where the neighbours contradict the other variable too, which then explains it."""
+    return strain if other is None else np.where(other.speaks(), np.nan, strain)
 
 
 def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
@@ -77,7 +81,7 @@ def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
     }
     yield from found.values()
     if "sea_level_pressure" in found and "station_pressure" in window.values.keys() - found.keys():
-        yield of_pressure(window, found["sea_level_pressure"])
+        yield of_pressure(window, found["sea_level_pressure"], found.get("air_temperature"))
     parents = {"relative_humidity", "air_temperature"}
     if "dew_point" in found and parents <= window.values.keys() and "relative_humidity" not in found:
         yield of_humidity(window, found["dew_point"], found.get("air_temperature"))

@@ -7,6 +7,7 @@ import numpy as np
 from network.quality.check import Check, Thresholds
 from network.quality.evidence import Evidence
 from network.quality.window import Window
+from network.science.variables import VARIABLES
 
 ENDS = {
     "air_temperature": (True, True),
@@ -26,7 +27,9 @@ def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
     for variable, (low_counts, high_counts) in ENDS.items():
         if variable not in window.values or variable not in window.ranges:
             continue
+        limits = VARIABLES[variable].limits  # an end that nobody knows is no nearer than what is possible
         low, high = window.ranges[variable]
+        low, high = (low if np.isfinite(low) else limits.low), (high if np.isfinite(high) else limits.high)
         # Air does become saturated: a hygrometer that says so has measured it.
         high_counts = high_counts and not (
             variable == "relative_humidity" and high >= thresholds["saturated"]
