@@ -35,8 +35,12 @@ class Hearing:
     )  # every observation's, also unknown ones
 
 
-def hear(tongue: Tongue, reports: Iterable[Report]) -> Hearing:
-    """Understand the reports of one station, in whatever order they come."""
+def hear(tongue: Tongue, reports: Iterable[Report], since: int = 0) -> Hearing:
+    """Understand the reports of one station, in whatever order they come.
+
+    What is older than ``since`` [UTC epoch s] is left out, also of a report that says newer things too: how
+    observations were packed into reports must make no difference.
+    """
     spoken = _collect(tongue, reports)
     hearing = Hearing()
     times = []
@@ -44,6 +48,7 @@ def hear(tongue: Tongue, reports: Iterable[Report]) -> Hearing:
         claimed, values = np.array(at, np.int64), np.array(said, np.float64)
         seconds = tongue.true_times(claimed)
         order = np.lexsort((values, seconds))
+        order = order[seconds[order] >= since]
         seconds, values = _once(seconds[order], values[order])
         times.append(seconds)
         for channel, held in _channels(tongue, name, seconds):

@@ -42,7 +42,7 @@ def _keep(village_id: int, block: int, totals: bool, old: Rows, new: Rows) -> No
         work.mark_observations(village_id, int(changed[0]), int(changed[-1]))
         if totals:  # a running total is read from the report before, which may lie in this block
             after = block + blocks.BLOCK
-            work.mark_reports(village_id, after, min(after + blocks.CONTEXT - 1, time.time()))
+            work.mark_reports(village_id, after, min(after + blocks.CONTEXT - 1, time.time() + blocks.BLOCK))
 
 
 def _observe(tongue: Tongue, places: list[Stretch], block: int) -> Rows:
@@ -50,7 +50,7 @@ def _observe(tongue: Tongue, places: list[Stretch], block: int) -> Rows:
     end = block + blocks.BLOCK
     back = blocks.CONTEXT if tongue.remembers else 0
     reports = Report.objects.speaking_of(tongue.station, block - back - tongue.shift, end + tongue.shift)
-    times, columns, said_twice = gather(hear(tongue, reports).heard, block, end)
+    times, columns, said_twice = gather(hear(tongue, reports, block - back).heard, block, end)
     columns |= derive(columns, _barometer_elevation(places, times))
     columns = {name: single(column) for name, column in columns.items()}
     marks = {
