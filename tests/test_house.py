@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parent.parent
-CODE = {".py", ".html", ".css", ".js", ".yaml", ".toml"}
+CODE = {".py", ".html", ".css", ".js", ".yaml"}
 LONGEST = 300  # lines; most files stay under 150
 
 # Pieced together, so that this file does not hold what it looks for. Where packages come from is the
@@ -44,7 +44,8 @@ def test_no_file_names_a_place_of_the_outside(pattern):
 
 
 def test_every_module_says_what_it_holds():
-    modules = [path for path in tracked() if path.suffix == ".py" and path.read_text().strip()]
+    written = [path for path in tracked() if path.suffix == ".py" and "migrations" not in path.parts]
+    modules = [path for path in written if path.read_text().strip()]
     assert not [path for path in modules if ast.get_docstring(ast.parse(path.read_text())) is None]
 
 

@@ -58,8 +58,10 @@ class Rows:
 
 
 def single(values: Floats) -> Floats:
-    """The values as the database keeps them."""
-    return values.astype(np.float32).astype(np.float64)
+    """The values as the database keeps them; NaN where one is beyond single precision."""
+    with np.errstate(over="ignore"):
+        kept = values.astype(np.float32).astype(np.float64)
+    return np.where(np.isinf(kept), np.nan, kept)
 
 
 def read(

@@ -8,7 +8,7 @@ from network.models import VillageMap
 from network.models.storage import Floats
 from network.pipeline import blocks, work
 from network.pipeline.frames import Frames, frames
-from network.pipeline.stretches import Stretch, sites, stretches
+from network.pipeline.stretches import Stretch, as_shown, sites, stretches
 from network.pipeline.wind import vectors_at_ten_metres
 from network.science.variables import MAPPED, VARIABLES
 from network.spatial.distance import local_plane
@@ -95,11 +95,15 @@ def estimate(
 ) -> Map | WindMap:
     """The maps of one variable, worked out at a grid or at some places; times in the order of ``maps``.
 
+    For everybody's eyes: stations stand where their households let others see them, and one whose place is
+    not shown takes no part. Raises TooFew when that leaves fewer than three.
+
     All must have been made of the same stretches of metadata as hold at their own times: ``standing``, when
     they are at hand.
     """
     if standing is None:
         standing = stretches(village, min(m.at for m in maps) - 1, max(m.at for m in maps))
+    standing = as_shown(standing)
     where = {(place.station, t): i for i, place in enumerate(standing) for t in _times(place, maps)}
     parts = 2 if maps[0].variable == "wind_speed" else 1
     values = np.full((parts, len(standing), len(maps)), np.nan)

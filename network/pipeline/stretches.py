@@ -5,7 +5,7 @@ Checks never look across a move or a swapped sensor, and the past keeps the meta
 
 import itertools
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
@@ -41,6 +41,7 @@ class Stretch:
     noise: dict[str, float]
     height: dict[str, float]
     thresholds: dict[str, dict[str, float]]
+    shown_at: tuple[float, float] | None  # as its household lets others see it
 
     def counts(self, seconds: NDArray[np.int64]) -> NDArray[np.bool_]:
         """Where the village may use its readings."""
@@ -64,6 +65,19 @@ def sites(stretches: Iterable[Stretch], village: Village) -> Sites:
         np.array([s.latitude for s in stretches]), np.array([s.longitude for s in stretches]), village.centre
     )
     return Sites(east, north, np.array([s.elevation for s in stretches]))
+
+
+def as_shown(standing: Iterable[Stretch]) -> list[Stretch]:
+    """The stretches where their households let others see them, without those that are not shown.
+
+    What everybody may see is made from these: a map's error is least at its stations, so it would give
+    their true places away.
+    """
+    return [
+        replace(place, latitude=place.shown_at[0], longitude=place.shown_at[1])
+        for place in standing
+        if place.shown_at is not None
+    ]
 
 
 def epoch(moment: datetime | None, otherwise: int = FOREVER) -> int:
@@ -115,6 +129,7 @@ def _stretch(
         },
         height={name: i.height for name, i in by_variable.items() if i.height is not None},
         thresholds=station.thresholds,
+        shown_at=placement.public_place,
     )
 
 

@@ -7,6 +7,7 @@ from rest_framework.exceptions import APIException, Throttled
 from rest_framework.response import Response
 from rest_framework.views import exception_handler
 
+from network.spatial.village import TooFew
 from network.wire.limits import Refusal
 
 
@@ -27,6 +28,8 @@ class Refused(APIException):
 
 def as_sentence(problem: Exception, context: dict[str, Any]) -> Response | None:
     """The API's refusals in the same shape."""
+    if isinstance(problem, TooFew):
+        problem = Refused(404, str(problem), "More stations whose place is shown would make a map.")
     response = exception_handler(problem, context)
     if response is not None:
         hint = getattr(problem, "hint", "The description of the API is at /api/schema.")

@@ -7,7 +7,7 @@ import numpy as np
 from network.models import VillageMap
 from network.models.storage import Floats
 from network.pipeline.map import estimate, village_grid
-from network.pipeline.stretches import Stretch, sites
+from network.pipeline.stretches import Stretch, as_shown, sites
 from network.quality.verdict import GOOD, MISSING, VERDICT_WORDS
 from network.science.units import convert
 from network.science.variables import VARIABLES
@@ -97,6 +97,7 @@ def _trusted(now: VillageNow, variable: str) -> int:
 
 def _ground(now: VillageNow, standing: list[Stretch], grid: Grid) -> Sites | None:
     """The map's cells with the height of their ground, drawn through the stations; None where three do not stand."""
+    standing = as_shown(standing)
     if len(standing) < LEAST:
         return None
     bare = grid.sites()

@@ -2,6 +2,7 @@
 
 import pytest
 
+from stations.models import Placement, Station
 from tests.network.web.api.conftest import NOON, SPOILT
 
 
@@ -86,3 +87,27 @@ def test_the_future_is_not_told(reader, village):
         f"/api/villages/{village.slug}/maps", {"variable": "rain_amount", "at": "2999-01-01T00:00:00Z"}
     )
     assert answer.status_code == 404 and "not over yet" in answer.json()["error"]
+
+
+def error_at(reader, place: tuple[float, float]) -> float:
+    asked = {"lat": place[0], "lon": place[1], "variable": "air_temperature", "at": NOON}
+    return reader.get("/api/estimate", asked).json()["standard_error"]
+
+
+def test_the_error_is_least_where_a_rounded_station_is_shown_and_not_where_it_stands(
+    reader, village, stations
+):
+    placement = stations[2].placements.get()
+    Station.objects.filter(pk=stations[2].pk).update(shown=Station.Shown.ROUNDED)
+    true = placement.latitude, placement.longitude
+    shown = Placement.objects.get(pk=placement.pk).public_place
+    assert shown != true and error_at(reader, shown) < error_at(reader, true)
+
+
+def test_a_station_that_is_not_shown_takes_no_part_and_three_are_still_needed(reader, village, stations):
+    asked = {"lat": 47.312, "lon": 8.914, "variable": "air_temperature", "at": NOON}
+    Station.objects.filter(pk=stations[0].pk).update(shown=Station.Shown.HIDDEN)
+    assert reader.get("/api/estimate", asked).status_code == 200
+    Station.objects.filter(pk=stations[1].pk).update(shown=Station.Shown.HIDDEN)
+    refused = reader.get("/api/estimate", asked)
+    assert refused.status_code == 404 and refused.json()["error"].startswith("Two trusted stations report")
