@@ -14,8 +14,8 @@ from celery.beat import EmbeddedService
 from django.conf import settings
 
 from network.celery import app
-from network.pipeline import work
 from network.models import Work
+from network.pipeline import work
 from network.pipeline.tasks import look
 
 
