@@ -49,7 +49,8 @@ class FieldPrior:
 
     ``spread`` is the standard deviation of the field about its trend, ``reach`` the distance over which
     places stay alike [m], ``gradient`` the expected change per metre of elevation with its own standard
-    deviation ``gradient_spread``. All from common practice; each map says how well they served.
+    deviation ``gradient_spread``. Of an amount it is what falls in an hour. All from common practice; each map
+    says how well they served.
     """
 
     spread: float
@@ -78,7 +79,9 @@ class Variable:
     derived: bool = False
 
 
-ZAHUMENSKY = "Zahumenský (2004), Guidelines on Quality Control Procedures for Data from Automatic Weather Stations"
+ZAHUMENSKY = (
+    "Zahumenský (2004), Guidelines on Quality Control Procedures for Data from Automatic Weather Stations"
+)
 WMO_305 = "WMO-No. 305 (1993), Guide on the Global Data-processing System, chapter 6"
 PRACTICE = "common practice"
 
