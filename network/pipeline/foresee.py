@@ -35,7 +35,8 @@ def foresee(case: Case, kind: str, **given: Any) -> Foreseen:
     """What ``decisions.settle`` with the same arguments would come to. Raises NotPossible where it would."""
     verdicts = _verdicts(case)
     if kind in SPEAKS:
-        return Foreseen(verdicts, sum(n for verdict, n in verdicts.items() if verdict != SPEAKS[kind]))
+        untouched = {GOOD, SPEAKS[kind]}  # of a span rejected, what is good stays good
+        return Foreseen(verdicts, sum(n for verdict, n in verdicts.items() if verdict not in untouched))
     if kind in _MENDS:
         before = departures_of(case)
         after = _MENDS[kind](case, before, given)

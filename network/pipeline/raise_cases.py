@@ -11,8 +11,11 @@ from network.pipeline import blocks, work
 from network.quality.verdict import WRONG
 from stations.models import Station
 
-APART = 12 * blocks.HOUR
+APART = 3 * blocks.DAY
 """[s] Evidence further apart than this belongs to different cases."""
+
+REST = 12 * blocks.HOUR
+"""[s] So far a case that was answered may grow before it is asked about again."""
 
 FEWEST_DOUBTFUL = 6
 """A case needs this many doubtful readings, or a wrong one: half an hour of five-minute reports."""
@@ -168,7 +171,7 @@ def _settles(decision: Decision, case: Case) -> bool:
         return False
     if decision.kind == Decision.Kind.KEEP:
         return decision.parameters.get("check") == case.check_name
-    return case.ends_at <= decision.ends_at + APART
+    return case.ends_at <= decision.ends_at + REST
 
 
 def _keep(old: list[Case], new: list[Case]) -> None:

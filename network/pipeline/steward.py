@@ -19,6 +19,7 @@ def overrule(
 ) -> dict[str, np.ndarray]:
     """A station's marks, each from its own evidence, with the steward's word over them, oldest decision first.
 
+    Of a span that is rejected, the readings the checks found good stay good: it was made about the others.
     What is derived follows its parents as the steward left them, unless the steward spoke of it too.
     Readings that are missing stay so.
     """
@@ -54,13 +55,16 @@ def set_aside(variable: str, station: int, seconds: np.ndarray, decisions: Itera
 def _say(
     marks: Mapping[str, np.ndarray], seconds: np.ndarray, decisions: Iterable[Decision]
 ) -> dict[str, np.ndarray]:
-    marks = dict(marks)
+    said = dict(marks)
     for decision in decisions:
-        mark = marks.get(decision.variable)
-        if mark is not None:
-            spoken = _within(decision, seconds) & (verdict_of(mark) != MISSING)
-            marks[decision.variable] = np.where(spoken, SPEAKS[decision.kind] | STEWARD, mark)
-    return marks
+        if decision.variable in marks:
+            verdict = verdict_of(marks[decision.variable])
+            meant = (verdict != MISSING) & ((decision.kind == Decision.Kind.BELIEVE) | (verdict != GOOD))
+            spoken = _within(decision, seconds) & meant
+            said[decision.variable] = np.where(
+                spoken, SPEAKS[decision.kind] | STEWARD, said[decision.variable]
+            )
+    return said
 
 
 def _standing(station: int, decisions: Iterable[Decision], kinds: Iterable[str]) -> list[Decision]:

@@ -10,8 +10,9 @@ from network.pipeline.propose import Proposal, can_shift
 from network.quality.verdict import DOUBTFUL, GOOD, UNCHECKED, WRONG
 from network.science.units import convert, sign, units_for
 from network.science.variables import VARIABLES
+from network.web.desk.figures import signed
 from network.web.desk.forms import CaseForm
-from network.web.quantities import difference, unit_sign, written
+from network.web.quantities import unit_sign, written
 
 Kind = Decision.Kind
 
@@ -43,7 +44,7 @@ def _choices(case: Case, proposal: Proposal, form: CaseForm) -> Iterator[Choice]
     sentences = {
         Kind.KEEP: "The checks are right: the verdict stands.",
         Kind.BELIEVE: "The station was right: believe these readings.",
-        Kind.REJECT: "These readings were wrong, all of them.",
+        Kind.REJECT: "These readings were wrong, all that are in doubt.",
         Kind.SET_ASIDE: f"Keep its {words} out of the maps until further notice.",
         Kind.CHANGE_UNIT: "The device really sends another unit:",
         Kind.CALIBRATE: "It is off by a steady amount; to every reading, add:",
@@ -104,10 +105,10 @@ def _believe(case: Case, seen: Foreseen, given: dict) -> str:
 
 def _reject(case: Case, seen: Foreseen, given: dict) -> str:
     good = seen.verdicts[GOOD]
-    between = f", {good} of them good until now" if good else ""
+    between = f" {good} good {_readings(good)} between them stay good." if good else ""
     if not seen.change:
-        return "Nothing changes: all of them are wrong already."
-    return f"{seen.change} {_readings(seen.change)} would become wrong{between}."
+        return f"Nothing changes: what is in doubt is wrong already.{between}"
+    return f"{seen.change} {_readings(seen.change)} would become wrong.{between}"
 
 
 def _set_aside(case: Case, seen: Foreseen, given: dict) -> str:
@@ -124,7 +125,7 @@ def _unit(case: Case, seen: Foreseen, given: dict) -> str:
 
 
 def _calibration(case: Case, seen: Foreseen, given: dict) -> str:
-    return f"With {_signed(case, given['offset'])} added, {_departures(case, seen)}"
+    return f"With {signed(case.variable, given['offset'])} added, {_departures(case, seen)}"
 
 
 def _departures(case: Case, seen: Foreseen) -> str:
@@ -132,7 +133,7 @@ def _departures(case: Case, seen: Foreseen) -> str:
     if before is None or after is None or not len(after):
         return "the readings are checked anew; no neighbours tell how well it fits."
     return (
-        f"the median departure goes from {_signed(case, before.median)} to {_signed(case, after.median)}, "
+        f"the median departure goes from {signed(case.variable, before.median)} to {signed(case.variable, after.median)}, "
         f"and {after.fitting} of {len(after)} comparisons fit the neighbours instead of {before.fitting}. "
         "The checks then look again."
     )
@@ -146,16 +147,6 @@ def _counted(seen: Foreseen) -> str:
 
 def _readings(count: int) -> str:
     return "reading" if count == 1 else "readings"
-
-
-def _signed(case: Case, value: float) -> str:
-    """A difference with its sign: '+34.4 °C'."""
-    written_out = difference(case.variable, value)
-    return (
-        written_out
-        if not any(c in "123456789" for c in written_out)
-        else f"{'−' if value < 0 else '+'}{written_out}"
-    )
 
 
 def _units(case: Case, chosen: str) -> list[tuple[str, str, bool]]:

@@ -14,6 +14,7 @@ from network.quality.verdict import DERIVED_FROM, VERDICT_WORDS
 from network.science.calibration import KINDS
 from network.science.units import sign
 from network.science.variables import VARIABLES
+from network.web.desk.figures import signed
 from network.web.history import describe
 from network.web.place import CLASSES
 from network.web.quantities import amount, difference
@@ -99,7 +100,7 @@ def _day(departures: Departures, held: np.ndarray, ordinal: int) -> DepartureDay
     day = datetime.fromordinal(ordinal)
     return DepartureDay(
         day=f"{day:%a} {day.day} {day:%b}",
-        median=f"{'−' if median < 0 else '+'}{difference(name, median)}",
+        median=signed(name, median),
         error=f"±{difference(name, error)}",
         fitting=f"{fitting} of {len(found)}",
     )

@@ -16,7 +16,7 @@ from network.pipeline.stretches import FOREVER
 from network.science.units import sign
 from network.science.variables import VARIABLES
 from network.web.desk.access import steward_only
-from network.web.quantities import difference
+from network.web.desk.figures import signed
 from stations.models import Station, Village
 
 A_PAGE = 40
@@ -110,8 +110,7 @@ def _figures(decision: Decision) -> str:
     if "unit" in given:
         return f", {sign(given['unit'])} instead of {sign(given['before'])}"
     if "offset" in given:
-        way = "+" if given["offset"] > 0 else "−"
-        return f", {way}{difference(decision.variable, given['offset'])}"
+        return f", {signed(decision.variable, given['offset'])}"
     return ""
 
 

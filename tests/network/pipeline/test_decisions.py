@@ -117,20 +117,24 @@ def test_believed_readings_are_good_and_their_undoing_doubts_them_again():
     assert_same(before, state())
 
 
-def test_rejected_readings_are_wrong_with_all_that_is_derived_from_them():
-    village = doubted_village(lambda said: said, ("air_temperature", "relative_humidity"))
+def test_rejected_readings_are_wrong_with_all_that_is_derived_from_them_and_good_ones_stay_good():
+    hours = iter(range(144))
+    village = doubted_village(
+        lambda said: said + (9.0 if next(hours) >= 72 else 0.0), ("air_temperature", "relative_humidity")
+    )
     mill, by = the_mill(), steward_of(village)
-    case = Case.objects.create(
-        station=mill, variable="air_temperature", check_name="stuck", begins_at=int(doubted.TIMES[0]),
-        ends_at=int(doubted.TIMES[-1]), readings=144, verdict=DOUBTFUL, strain=1.5, weight=6.0,
-    )  # fmt: skip
-    assert maps_using(mill, "dew_point") > 0
-    decisions.settle(case, Kind.REJECT, by)
+    decisions.settle(the_case(), Kind.BELIEVE, by)
     settle()
-    assert verdicts(mill) == {WRONG}
-    assert verdicts(mill, "dew_point") == {WRONG}
+    assert verdicts(mill) == {GOOD}
+    decisions.settle(the_case(), Kind.REJECT, by)  # the later word counts
+    settle()
+    marks = doubted.rows(mill, "air_temperature_mark").astype(np.int64)
+    dew_point = doubted.rows(mill, "dew_point_mark").astype(np.int64)
+    assert (marks[80:] & 7 == WRONG).all()
+    assert (marks[80:] & STEWARD).all()
+    assert (dew_point[80:] & 7 == WRONG).all()
+    assert (marks[:60] & 7 == GOOD).all()
     assert verdicts(mill, "relative_humidity") == {GOOD}
-    assert maps_using(mill, "dew_point") == 0
 
 
 def test_a_variable_set_aside_leaves_the_maps_and_keeps_its_verdicts():

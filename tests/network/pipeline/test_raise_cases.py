@@ -4,13 +4,14 @@ import pytest
 
 from network.models import Case, Decision, Evidence
 from network.pipeline import blocks
-from network.pipeline.raise_cases import APART, raise_cases
+from network.pipeline.raise_cases import APART, REST, raise_cases
 from stations.models import Station, Village
 from tests.network.made_village import make_village
 
 NOON = 1_774_612_800  # 2026-03-27 12:00 UTC, the beginning of a block
 HOUR = blocks.HOUR
 DOUBTFUL, WRONG = 2, 3  # BUFR code table 0 33 020
+SILENCE = APART / HOUR
 Kind = Decision.Kind
 
 
@@ -56,11 +57,11 @@ def test_a_fault_cut_by_blocks_is_one_case_over_its_whole_span(village, mill):
     assert case.readings == 23 + 71 + 13
 
 
-def test_half_a_day_of_silence_parts_two_cases(village, mill):
+def test_a_long_silence_parts_two_cases(village, mill):
     saw(mill, 0.0, 1.0)
-    saw(mill, 13.0 + 0.1, 14.0)
+    saw(mill, SILENCE + 1.1, SILENCE + 2.0)
     assert len(look(village)) == 2
-    saw(mill, 7.0, 7.5)  # what lies between makes one of them
+    saw(mill, SILENCE / 2, SILENCE / 2 + 0.5)  # what lies between makes one of them
     assert len(look(village)) == 1
 
 
@@ -154,7 +155,7 @@ def test_a_kept_verdict_is_open_again_when_another_check_becomes_the_loudest(vil
 def test_readings_believed_once_are_asked_about_again_when_it_goes_on_beyond_half_a_day(village, mill):
     saw(mill, 0.0, 5.0)
     decide(look(village)[0], Kind.BELIEVE)
-    saw(mill, 6.0, 5.0 + APART / HOUR)
+    saw(mill, 6.0, 5.0 + REST / HOUR)
     assert look(village, 6)[0].settled_at is not None
     saw(mill, 18.0, 20.0)
     assert look(village, 18)[0].settled_at is None
@@ -164,7 +165,7 @@ def test_a_decision_about_one_fault_leaves_a_later_one_open(village, mill):
     saw(mill, 0.0, 4.0)
     decide(look(village)[0], Kind.KEEP, parameters={"check": "departure"})
     look(village)
-    saw(mill, 30.0, 34.0)
-    first, second = look(village, 30)
+    saw(mill, SILENCE + 10.0, SILENCE + 14.0)
+    first, second = look(village, SILENCE + 10.0)
     assert first.settled_at is not None
     assert second.settled_at is None

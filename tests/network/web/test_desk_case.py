@@ -69,7 +69,7 @@ def test_the_sheet_shows_the_series_siting_instrument_calibration_and_power(stew
 def test_what_each_decision_would_change_stands_beside_it(steward, village, case):
     words = page(steward, "case", village.slug, case.pk)
     assert "13 readings would become good and stand in the maps again." in words
-    assert "Nothing changes: all of them are wrong already." in words
+    assert "Nothing changes: what is in doubt is wrong already." in words
     assert "13 wrong readings stay so" in words
 
 

@@ -32,6 +32,7 @@ def test_a_station_that_waits_is_shown_with_what_an_approval_needs(steward, vill
     words = page(steward, "desk-station", village.slug, waiting.pk)
     assert "Awaiting approval." in words
     assert "It has not reported yet." in words
+    assert "Air temperature: an instrument." in words
     assert "Nobody has described its surroundings yet." in words
     assert 'name="since" value="2020-01-01"' in words  # the village day it has stood there since
 
