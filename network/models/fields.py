@@ -2,6 +2,7 @@
 
 from typing import Any
 
+import numpy as np
 from django.db import models
 
 
@@ -10,6 +11,10 @@ class RealField(models.FloatField):
 
     def db_type(self, connection: Any) -> str:
         return "real"
+
+    def from_db_value(self, value: float | None, expression: Any, connection: Any) -> float | None:
+        # PostgreSQL says a real in the fewest digits that tell it apart: as a double those are another number.
+        return None if value is None else float(np.float32(value))
 
 
 def wide(body: dict[str, Any], columns: dict[str, models.Field]) -> None:
