@@ -99,7 +99,9 @@ def settle_station(
 
 def channel(station: Station, variable: str, unit: str = "", **instrument: object) -> Channel:
     """One more instrument of a station and the channel that speaks for it."""
-    name, usual, _ = SPOKEN.get(variable, (variable, "", 0.0))
+    name, usual, step = SPOKEN.get(variable, (variable, "", 0.0))
+    if step and not unit:
+        instrument = {"resolution": step / FROM_CANONICAL.get(usual, (1.0, 0.0))[0]} | instrument
     fitted = Instrument.objects.create(station=station, variable=variable, begins_at=FOUNDED, **instrument)
     return Channel.objects.create(
         station=station, instrument=fitted, name=name, unit=unit or usual, begins_at=FOUNDED

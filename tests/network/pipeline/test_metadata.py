@@ -1,0 +1,76 @@
+"""When metadata changes, the span it touches is marked, and nothing else."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from network.models import Work
+from network.pipeline import blocks
+from network.pipeline.settle import settle
+from stations.models import Calibration, Placement, SitingNote, Station
+from tests.network.made_village import FOUNDED, found_village, settle_station
+from tests.network.pipeline.told import village_of
+from tests.village import five_minutes
+
+pytestmark = pytest.mark.django_db
+TIMES = five_minutes("2026-04-08", 3)
+SINCE = datetime(2026, 4, 10, 6, tzinfo=UTC)
+
+
+@pytest.fixture
+def station():
+    village = village_of(3, TIMES[::6])
+    assert not Work.objects.exists()
+    return Station.objects.of(village).first()
+
+
+def marked():
+    return sorted(Work.objects.filter(stage=Work.Stage.NORMALISE).values_list("block", flat=True))
+
+
+def test_a_calibration_touches_what_comes_after_it(station):
+    Calibration.objects.create(
+        channel=station.channels.first(), begins_at=SINCE, kind="gain_offset", parameters={"gain": 1.1}
+    )
+    assert min(marked()) == blocks.block_of(SINCE.timestamp())
+    assert max(marked()) >= blocks.block_of(TIMES[-1])
+
+
+def test_taking_it_back_touches_the_same(station):
+    made = Calibration.objects.create(
+        channel=station.channels.first(), begins_at=SINCE, kind="gain_offset", parameters={"gain": 1.1}
+    )
+    before = marked()
+    settle()
+    made.delete()
+    assert marked() == before
+
+
+def test_moving_touches_what_comes_after_the_move(station):
+    old = station.placements.get()
+    old.ends_at = SINCE
+    old.save()
+    Work.objects.all().delete()
+    Placement.objects.create(station=station, latitude=47.31, longitude=8.91, elevation=450, begins_at=SINCE)
+    assert min(marked()) == blocks.block_of(SINCE.timestamp())
+
+
+def test_a_siting_note_touches_its_placement(station):
+    note = SitingNote(placement=station.placements.get(), variable="air_temperature", siting_class=4)
+    note.written_at = SINCE
+    note.save()
+    assert min(marked()) <= blocks.block_of(TIMES[0])
+    assert Work.objects.filter(stage=Work.Stage.CHECK).exists()
+
+
+def test_a_station_that_has_said_nothing_marks_nothing():
+    quiet = settle_station(found_village(), "Brook")
+    quiet.report_every = 600
+    quiet.save()
+    Calibration.objects.create(
+        channel=quiet.channels.first(),
+        begins_at=FOUNDED + timedelta(days=9),
+        kind="gain_offset",
+        parameters={},
+    )
+    assert not Work.objects.exists()
