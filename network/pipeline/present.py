@@ -69,7 +69,7 @@ def present(
     return Present(
         at=at,
         quantities=quantities,
-        tendency_code=_tendency_code(rows, at) if "sea_level_pressure_tendency" in quantities else None,
+        tendency_code=_tendency_code(rows, at) if "pressure_tendency" in quantities else None,
         rain_reports=int(np.isfinite(_believed(rows, "rain_amount")[rows.at > midnight]).sum()),
         sun_elevation=float(elevation),
         sun_azimuth=float(azimuth),
@@ -137,9 +137,8 @@ def _over_time(rows: Rows, at: int, midnight: int, now: dict[str, Quantity]) -> 
 
     if not len(rows):
         return
-    reduced = _believed(rows, "sea_level_pressure")
-    change = pressure.tendency(rows.at, reduced)[-1]
-    yield from of("sea_level_pressure_tendency", "sea_level_pressure", "Pa", change)
+    change = pressure.tendency(rows.at, _believed(rows, "station_pressure"))[-1]
+    yield from of("pressure_tendency", "station_pressure", "Pa", change)
     speed = _believed(rows, "wind_speed")
     direction = _believed(rows, "wind_from_direction")
     yield from of("ten_minute_wind", "wind_speed", "m/s", wind.ten_minute_mean(rows.at, speed)[-1])
@@ -162,7 +161,7 @@ def _believed(rows: Rows, name: str) -> Floats:
 
 def _tendency_code(rows: Rows, at: int) -> int | None:
     """How pressure went over the three hours before, from values half an hour apart."""
-    values = _believed(rows, "sea_level_pressure")
+    values = _believed(rows, "station_pressure")
     known = np.isfinite(values)
     wanted = np.linspace(at - pressure.THREE_HOURS, at, SAMPLES)
     if not known.any():

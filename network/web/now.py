@@ -28,8 +28,8 @@ ORDER = (
     "wet_bulb",
     "vapour_pressure",
     "station_pressure",
+    "pressure_tendency",
     "sea_level_pressure",
-    "sea_level_pressure_tendency",
     "wind_speed",
     "wind_from_direction",
     "wind_gust",
@@ -110,7 +110,7 @@ def _rows(
 
 
 def _figure(one: Quantity) -> str:
-    sign = "+" if one.name == "sea_level_pressure_tendency" and one.value > 0 else ""
+    sign = "+" if one.name == "pressure_tendency" and one.value > 0 else ""
     return sign + amount(one.name, one.value)
 
 
@@ -127,7 +127,7 @@ def _note(one: Quantity, seen: Present) -> str:
         return ""
     if one.name in SAID_ALREADY and verdict_of(one.mark) in (DOUBTFUL, WRONG):
         return "from doubted readings"
-    if one.name == "sea_level_pressure_tendency" and seen.tendency_code is not None:
+    if one.name == "pressure_tendency" and seen.tendency_code is not None:
         return TENDENCY_WORDS[seen.tendency_code]
     if one.name == "ten_minute_wind":
         return str(beaufort_words(beaufort(one.value)))

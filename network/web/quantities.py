@@ -38,7 +38,7 @@ class Shape:
 SHAPES = {
     "wet_bulb": Shape("wet bulb", "K", "Cel", 1),
     "vapour_pressure": Shape("vapour pressure", "Pa", "hPa", 1),
-    "sea_level_pressure_tendency": Shape("its change in three hours", "Pa", "hPa", 1),
+    "pressure_tendency": Shape("its change in three hours", "Pa", "hPa", 1),
     "ten_minute_wind": Shape("wind, mean of ten minutes", "m/s", "m/s", 1),
     "ten_minute_direction": Shape("from, mean of ten minutes", "deg", "deg", 0),
     "ten_minute_gust": Shape("highest gust of ten minutes", "m/s", "m/s", 1),

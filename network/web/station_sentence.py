@@ -70,7 +70,7 @@ def _rain(seen: Present, past: bool) -> str:
 
 
 def _pressure(seen: Present, past: bool) -> str:
-    level, change = _believed(seen, "sea_level_pressure"), _believed(seen, "sea_level_pressure_tendency")
+    level, change = _believed(seen, "sea_level_pressure"), _believed(seen, "pressure_tendency")
     if not level:
         return ""
     course = f", {TENDENCY_WORDS[seen.tendency_code]}" if change and seen.tendency_code is not None else ""
