@@ -96,7 +96,8 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
         "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA cache_size=-65536;",
     }
 else:
-    DATABASES["default"] |= {"CONN_MAX_AGE": 600, "CONN_HEALTH_CHECKS": True}
+    DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
+DATABASES["default"]["CONN_MAX_AGE"] = 600  # opening one costs more than a report
 
 REDIS_URL = os.environ.get("REDIS_URL", "")
 EMBEDDED = not REDIS_URL

@@ -7,8 +7,9 @@ A value that is null or empty is missing, and nothing is said of it.
 """
 
 import re
+from collections.abc import Callable
 from datetime import datetime
-from math import isfinite
+from functools import partial
 from urllib.parse import parse_qsl
 from zoneinfo import ZoneInfo
 
@@ -28,9 +29,13 @@ from network.wire.said import (
 )
 
 RESERVED = frozenset({"time", "age", "key", "observations"})
+LARGEST = 1e15
 HINT = 'Send an object of names and numbers, such as {"time": "2026-06-01T12:00:00Z", "temp": 21.4}.'
 
 _PLUS_LOST = re.compile(r"(:\d\d(?:\.\d+)?) (\d\d:?\d\d)$")  # a query string turns + into a space
+
+_bare: Callable[[tuple[str, float, str, int]], Said] = partial(tuple.__new__, Said)
+"""A Said of what needs no looking at, at half the price of calling the class."""
 
 
 def read(found: object, received_at: float, zone: ZoneInfo | None = None) -> Message:
@@ -90,12 +95,13 @@ def _readings(
     for name, given in observation.items():
         if name in RESERVED or given is None or given == "":
             continue
+        if isinstance(given, (float, int)) and -LARGEST < given < LARGEST and printable(name, LONGEST_NAME):
+            said.append(_bare((name, float(given), "", at)))  # nearly every reading there is
+            continue
         try:
             if not printable(name, LONGEST_NAME):
                 raise Unreadable("a channel name needs 1 to 200 printable characters")
-            if type(given) is float and isfinite(given):
-                said.append(Said(name, given, "", at))
-            elif type(given) is not dict:
+            if type(given) is not dict:
                 said.append(Said(name, number(given), "", at))
             elif given.get("value") is not None:
                 said.append(Said(name, number(given["value"]), _unit(given), at))
