@@ -1,13 +1,11 @@
 """Settling: a month of a village from its reports to maps and cases, and what a reading then takes on disk."""
 
 import json
-from collections.abc import Iterator
-from functools import reduce
-from operator import or_
+from collections.abc import Callable, Iterator
 
 import numpy as np
 from django.db import connection, transaction
-from django.db.models import Q
+from django.db.models import Count
 from tqdm import tqdm
 
 from network.models import Observation, Report
@@ -28,10 +26,10 @@ def measure(database: str) -> Iterator[Figure]:
         fortnight, month = (_village(name, days) for name, days in (("Half", DAYS // 2), ("Whole", DAYS)))
         reference, value = _settled(fortnight), _settled(month)
         yield Figure("settle_month", value, "s", reference, value / reference, "<= 90, ratio <= 2.2")
-        yield _bytes("bytes_per_reading", _size_on_sqlite())
+        yield _bytes("bytes_per_reading", _size_on_sqlite)
     else:
         _settled(_village("Week", 4))
-        yield _bytes("bytes_per_reading_postgresql", _size_on_postgresql())
+        yield _bytes("bytes_per_reading_postgresql", _size_on_postgresql)
 
 
 def _village(name: str, days: int) -> Village:
@@ -66,12 +64,11 @@ def _settled(village: Village) -> float:
         return seconds(lambda: settle(village.pk, progress))
 
 
-def _bytes(name: str, size: int) -> Figure:
+def _bytes(name: str, size: Callable[[], int]) -> Figure:
     """Of the observations' table and its index, for every value that is there."""
-    known = reduce(or_, (Q(**{f"{name}__isnull": False}) for name in VALUES))
-    readings = sum(Observation.objects.filter(**{f"{name}__isnull": False}).count() for name in VALUES)
-    assert Observation.objects.filter(known).exists()
-    return Figure(name, size / readings, "bytes", 8.0, size / readings / 8.0, "<= 20")
+    readings = Observation.objects.aggregate(**{f"known_{name}": Count(name) for name in VALUES})
+    each = size() / sum(readings.values())
+    return Figure(name, each, "bytes", 8.0, each / 8.0, "<= 20")
 
 
 def _size_on_sqlite() -> int:
