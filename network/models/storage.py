@@ -79,9 +79,11 @@ def read(
     # One range scan of the primary key for each station: the planner need not be trusted with IN.
     query = f'SELECT {wanted} FROM "{table}" WHERE "station_id" = %s AND {where} ORDER BY "{time}"'
     # PostgreSQL says a real in the fewest digits that tell it apart: as a double those are another number.
-    shortened = {name for name in columns if isinstance(model._meta.get_field(name), RealField)}
-    if connection.vendor != "postgresql":
-        shortened.clear()
+    shortened = (
+        [name for name in columns if isinstance(model._meta.get_field(name), RealField)]
+        if connection.vendor == "postgresql"
+        else []
+    )
     parts = []
     with connection.cursor() as cursor:
         for station in stations:
