@@ -69,13 +69,25 @@ def factorise(sites: Sites, noise: ArrayLike, field: Field) -> Factor:
     covariance[np.diag_indices(len(sites))] += own_noise**2
     try:
         # All of it by numpy: its threads and those of scipy's own BLAS get into each other's way.
-        whiten = np.linalg.inv(np.linalg.cholesky(covariance))
+        whiten = _inverse_of_lower(np.asarray(np.linalg.cholesky(covariance), dtype=np.float64))
     except np.linalg.LinAlgError:
         raise ValueError(
             "Two stations at one place without noise contradict each other: give each its noise."
         ) from None
     ones = whiten.sum(axis=1)
     return Factor(sites, field, extent, whiten, ones, float(ones @ ones) + field.mean_spread**-2)
+
+
+def _inverse_of_lower(triangle: Floats) -> Floats:
+    """Inverse of a lower triangular matrix, by halves: numpy's own inverse does not know that half is zero."""
+    if len(triangle) <= 32:
+        return np.asarray(np.linalg.inv(triangle), dtype=np.float64)
+    half = len(triangle) // 2
+    inverse = np.zeros_like(triangle)
+    inverse[:half, :half] = upper = _inverse_of_lower(triangle[:half, :half])
+    inverse[half:, half:] = lower = _inverse_of_lower(triangle[half:, half:])
+    inverse[half:, :half] = -(lower @ triangle[half:, :half]) @ upper
+    return inverse
 
 
 def operator(sites: Sites, noise: ArrayLike, field: Field, targets: Sites) -> Operator:

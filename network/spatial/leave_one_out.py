@@ -38,9 +38,13 @@ def leave_one_out(sites: Sites, noise: ArrayLike, field: Field, values: ArrayLik
         return np.full(measured.shape, np.nan), np.full(len(sites), np.nan)
     factor = factorise(sites, noise, field)
     to_mean = factor.ones @ factor.whiten
-    precision = factor.whiten.T @ factor.whiten - np.outer(to_mean, to_mean / factor.precision)
-    variance = 1 / np.diag(precision)  # of the departure, the station's own noise included
-    lift = field.gradient * (sites.elevation - sites.elevation.mean())
-    expected = measured - variance[:, None] * (precision @ (measured - lift[:, None]))
+    # The covariance's inverse with the mean projected out is never written down: only its diagonal, which is
+    # one over the variance of the departure (the station's own noise included), and what it makes of the values.
+    variance = 1 / ((factor.whiten**2).sum(axis=0) - to_mean**2 / factor.precision)
+    lifted = measured - (field.gradient * (sites.elevation - sites.elevation.mean()))[:, None]
+    pulled = factor.whiten.T @ (factor.whiten @ lifted) - np.outer(
+        to_mean / factor.precision, to_mean @ lifted
+    )
+    expected = measured - variance[:, None] * pulled
     own_noise = np.asarray(noise, dtype=np.float64)
     return expected, np.sqrt(np.maximum(variance - own_noise**2, 0.0))

@@ -95,15 +95,15 @@ def map_field(
     def stations(mask: Mask, times: Times) -> tuple[Sites, Floats, Field, Floats]:
         return sites[mask], noises[mask], field, measured[np.ix_(mask, times)]
 
+    def at_targets(mask: Mask, times: Times) -> Arrays:
+        estimate, *others = at(*stations(mask, times), targets)
+        return np.clip(estimate, variable.limits.low, variable.limits.high, out=estimate), *others
+
     present = np.isfinite(measured)
     (estimate, error, *chance), (expected, expected_error, *_) = _mapped(
-        variable.words,
-        present,
-        lambda *who: at(*stations(*who), targets),
-        lambda *who: without(*stations(*who)),
+        variable.words, present, at_targets, lambda *who: without(*stations(*who))
     )
     plain = inverse_distance.leave_one_out(sites, measured)
-    estimate = np.clip(estimate, variable.limits.low, variable.limits.high)
     return Map(
         estimate,
         error,
