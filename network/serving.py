@@ -1,6 +1,5 @@
 """One process that serves the pages and, without a broker, works through the ledger too."""
 
-import os
 import signal
 from collections.abc import Callable
 from contextlib import AbstractContextManager, ExitStack, nullcontext
@@ -33,15 +32,11 @@ def serve(
                 stack.enter_context(embedded.running())
         except (OSError, embedded.AlreadyRunning) as error:
             raise CannotServe(f"Cannot serve on port {port}: {error}") from error
-        signal.signal(signal.SIGTERM, _end_like_ctrl_c)
+        # Not by SIGINT: a shell that puts a program into the background has it ignore that.
+        signal.signal(signal.SIGTERM, signal.default_int_handler)
         say(f"ready {address}")
         stack.enter_context(beside(address))
         try:
             server.run()
         except KeyboardInterrupt:
             say("stopped")
-
-
-def _end_like_ctrl_c(*_: object) -> None:
-    """What is running finishes, the ledger keeps the rest."""
-    os.kill(os.getpid(), signal.SIGINT)
