@@ -12,7 +12,7 @@ from stations.models import Station
 from tests.bench.figure import Figure, taking_turns, timed
 from tests.network.made_village import make_village
 
-ROUNDS = 5
+ROUNDS = 9
 COLUMNS = ("said_twice", *VALUES, *MARKS)
 YEAR = 365 * 288
 
