@@ -106,7 +106,9 @@ EMBEDDED = not REDIS_URL
 CACHES = {
     "default": {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": REDIS_URL}
     if REDIS_URL
-    else {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
+    else {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"},
+    # What each web process counts for itself: how often a device reports, whether a worker was just nudged.
+    "near": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache", "LOCATION": "near"},
 }
 
 CELERY_BROKER_URL = REDIS_URL or "memory://localhost/"
@@ -202,6 +204,7 @@ SPECTACULAR_SETTINGS = {
     "DESCRIPTION": "Stations, observations with verdicts and reasons, comparisons and maps of a village.",
     "VERSION": "1",
     "SERVE_INCLUDE_SCHEMA": False,
+    "ENUM_GENERATE_CHOICE_DESCRIPTION": False,
     "POSTPROCESSING_HOOKS": [
         "drf_spectacular.hooks.postprocess_schema_enums",
         "network.web.api.reporting.describe",
@@ -209,7 +212,7 @@ SPECTACULAR_SETTINGS = {
 }
 
 REPORTS_PER_MINUTE = environment.whole_number("HUB_REPORTS_PER_MINUTE", 120)
-"""How many reports one device key may hand over in a minute."""
+"""How many reports a station may hand over in a minute, to one web process."""
 
 LOGGING = {
     "version": 1,

@@ -49,6 +49,8 @@ class Rows:
     @classmethod
     def join(cls, parts: Sequence["Rows"], names: Sequence[str]) -> "Rows":
         """Several stations' rows as one, ordered; a column a part does not have is NaN there."""
+        if len(parts) == 1 and list(parts[0].columns) == list(names):
+            return parts[0]
         if not parts:
             return cls(np.empty(0, np.int64), np.empty(0, np.int64), {name: np.empty(0) for name in names})
         parts = sorted(parts, key=lambda rows: rows.station[0] if len(rows) else -1)

@@ -4,7 +4,7 @@ import logging
 from functools import partial
 
 from celery import shared_task
-from django.core.cache import cache
+from django.core.cache import caches
 from django.db import transaction
 from kombu.exceptions import OperationalError
 
@@ -44,7 +44,7 @@ def nudge(village: int) -> None:
 
 def _send(village: int) -> None:
     # The look comes after the time in which further nudges are held back, so it sees what caused them.
-    if cache.add(f"nudged:{village}", 1, GATHER):
+    if caches["near"].add(f"nudged:{village}", 1, GATHER):
         try:
             look.apply_async((village,), countdown=GATHER)
         except OperationalError as error:  # the broker is away: the look of the next minute finds the work

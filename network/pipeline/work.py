@@ -28,7 +28,10 @@ def mark(village: int, stage: Work.Stage, starts: Iterable[int]) -> None:
     rows = [(village, int(stage), block, generation) for block in sorted(set(starts))]
     if rows:
         with connection.cursor() as cursor:
-            cursor.executemany(_MARK, rows)
+            if len(rows) == 1:
+                cursor.execute(_MARK, rows[0])
+            else:
+                cursor.executemany(_MARK, rows)
 
 
 _MARK = """

@@ -113,7 +113,7 @@ _CATALOGUE = (
         accuracy=0.035,
         limits=Limits(0.0, 1.05, ZAHUMENSKY),
         step=Step(0.10, 0.30, f"{ZAHUMENSKY} (minute); common practice (hour)"),
-        stillness=Stillness(0.01, 10800.0, ZAHUMENSKY, high=0.95),
+        stillness=Stillness(0.01, 21600.0, f"{ZAHUMENSKY}; six hours from common practice", high=0.95),
     ),
     Variable(
         name="station_pressure",

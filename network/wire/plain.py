@@ -51,6 +51,7 @@ def read(found: object, received_at: float, zone: ZoneInfo | None = None) -> Mes
     if not isinstance(batch, list) or not batch:
         raise NotUnderstood("There is no observation in this report.", HINT)
     said: list[Said] = []
+    sound: set[str] = set()  # names that need no second look
     clockless = False
     for place, observation in enumerate(batch, 1):
         where = f"In observation {place}, " if len(batch) > 1 else ""
@@ -64,7 +65,7 @@ def read(found: object, received_at: float, zone: ZoneInfo | None = None) -> Mes
             refused.append(f"{where}nothing was kept: {problem}.")
             continue
         clockless |= relative
-        _readings(observation, at, where, said, refused)
+        _readings(observation, at, where, sound, said, refused)
     return as_message(said, clockless, refused, HINT)
 
 
@@ -89,18 +90,24 @@ def form(text: str, received_at: float, zone: ZoneInfo | None = None) -> Message
 
 
 def _readings(
-    observation: dict[str, object], at: int, where: str, said: list[Said], refused: list[str]
+    observation: dict[str, object],
+    at: int,
+    where: str,
+    sound: set[str],
+    said: list[Said],
+    refused: list[str],
 ) -> None:
     """Add what one observation says, and a sentence for each value that could not be read."""
     for name, given in observation.items():
-        if name in RESERVED or given is None or given == "":
-            continue
-        if isinstance(given, (float, int)) and -LARGEST < given < LARGEST and printable(name, LONGEST_NAME):
+        if name in sound and isinstance(given, (float, int)) and -LARGEST < given < LARGEST:
             said.append(_bare((name, float(given), "", at)))  # nearly every reading there is
+            continue
+        if name in RESERVED or given is None or given == "":
             continue
         try:
             if not printable(name, LONGEST_NAME):
                 raise Unreadable("a channel name needs 1 to 200 printable characters")
+            sound.add(name)
             if type(given) is not dict:
                 said.append(Said(name, number(given), "", at))
             elif given.get("value") is not None:
@@ -121,6 +128,8 @@ def _unit(given: dict[str, object]) -> str:
 def _when(observation: dict[str, object], received_at: float, zone: ZoneInfo | None) -> tuple[int, bool]:
     """The time an observation claims, and whether it leans on the time of receipt."""
     time, age = observation.get("time"), observation.get("age")
+    if type(time) is int and age is None:
+        return moment(time), False
     if time not in (None, ""):
         if age not in (None, ""):
             raise Unreadable("it has both a time and an age: send one of them")

@@ -105,7 +105,7 @@ def test_saturated_air_may_rest():
     # Zahumenský (2004): humidity is asked only below 95 %.
     for humidity, fails in ((0.97, False), (0.80, True)):
         seen = seen_by(
-            "stuck", look_alone(window({"relative_humidity": [humidity] * 61})), "relative_humidity"
+            "stuck", look_alone(window({"relative_humidity": [humidity] * 80})), "relative_humidity"
         )
         assert seen.speaks().any() == fails
 

@@ -8,7 +8,7 @@ import types
 from pathlib import Path
 
 import pytest
-from django.core.cache import cache
+from django.core.cache import caches
 from django.test import Client
 
 from network.models import Report
@@ -98,7 +98,7 @@ class Board:
 def test_the_micropython_sketch_keeps_what_it_could_not_send_and_backs_off(
     db: None, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    cache.clear()
+    caches["near"].clear()
     station = settle_station(found_village(), "Mill")
     _, key = DeviceKey.issue(station)
     board = Board(key, away_until=3600, stop_at=2 * 3600)

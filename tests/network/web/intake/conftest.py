@@ -4,7 +4,7 @@ import json
 from collections.abc import Callable, Iterator
 
 import pytest
-from django.core.cache import cache
+from django.core.cache import caches
 from django.http import HttpResponse
 from django.test import Client
 
@@ -30,7 +30,7 @@ def key(station: Station) -> str:
 @pytest.fixture
 def post(key: str) -> Iterator[Post]:
     """Hand over a body with the station's key; ``headers`` and WSGI variables may say otherwise."""
-    cache.clear()
+    caches["near"].clear()
 
     def hand_over(body: bytes | str | dict | list, content_type: str = JSON, query: str = "", **said: object):
         text = json.dumps(body) if isinstance(body, dict | list) else body
@@ -40,7 +40,7 @@ def post(key: str) -> Iterator[Post]:
         return client.generic("POST", f"/api/reports{query}", data, content_type, **said)
 
     yield hand_over
-    cache.clear()
+    caches["near"].clear()
 
 
 def assert_refused(answer: HttpResponse, status: int, *words: str) -> None:
