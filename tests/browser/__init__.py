@@ -1,0 +1,1 @@
+"""The hub in a real browser, as neighbours and stewards use it."""

@@ -1,0 +1,59 @@
+"""Every page of the hub, by the name that a failed test shows, and who may open it."""
+
+import re
+
+from playwright.sync_api import Page
+
+from tests.browser.village import KEEPER, STEWARD, TOO_LOW, TOO_WARM, VILLAGE, Account
+
+MINE = "/my/stations/{}/"
+
+PAGES: dict[str, tuple[str, Account | None]] = {
+    "front": (VILLAGE, None),
+    "map of the wind": (f"{VILLAGE}?variable=wind_speed", None),
+    "map of the rain": (f"{VILLAGE}?variable=rain_amount", None),
+    "explore": (f"{VILLAGE}explore/", None),
+    "station": (f"{VILLAGE}stations/{{}}/", None),
+    "station, its keeper": (f"{VILLAGE}stations/{{}}/?span=week", KEEPER),
+    "reports": (f"{VILLAGE}stations/{{}}/reports/", KEEPER),
+    "desk": (f"{VILLAGE}desk/", STEWARD),
+    "settled": (f"{VILLAGE}desk/settled/", STEWARD),
+    "trail": (f"{VILLAGE}desk/trail/", STEWARD),
+    "station at the desk": (f"{VILLAGE}desk/stations/{{}}/", STEWARD),
+    "case": ("{case}", STEWARD),
+    "my stations": ("/my/", KEEPER),
+    "invitation": ("/my/invite/", STEWARD),
+    "new station": ("/my/stations/new/", KEEPER),
+    "name": (f"{MINE}name/", KEEPER),
+    "place": (f"{MINE}place/", KEEPER),
+    "instruments": (f"{MINE}instruments/", KEEPER),
+    "an instrument": (f"{MINE}instruments/add/wind_speed/", KEEPER),
+    "siting": (f"{MINE}siting/", KEEPER),
+    "siting note": (f"{MINE}siting/air_temperature/", KEEPER),
+    "clock": (f"{MINE}clock/", KEEPER),
+    "key": (f"{MINE}key/", KEEPER),
+    "waiting": (f"{MINE}waiting/", KEEPER),
+    "notices": ("/my/notices/", KEEPER),
+    "sign in": ("/sign-in/", None),
+    "forgotten password": ("/password/forgotten/", None),
+    "new password": ("/password/", KEEPER),
+    "how a device sends": ("/sending/", None),
+    "the API": ("/api/", None),
+}
+
+
+def addresses(page: Page) -> dict[str, str]:
+    """The address of each page, found by a steward who follows links; stations are the false thermometer's."""
+    page.goto(VILLAGE)
+    number = number_of(page, TOO_WARM)
+    page.goto(f"{VILLAGE}desk/")
+    case = page.get_by_role("link", name=f"{TOO_LOW}, station pressure").get_attribute("href") or ""
+    return {name: address.format(number, case=case) for name, (address, _) in PAGES.items()}
+
+
+def number_of(page: Page, station: str) -> str:
+    """The number in a station's address, from a link on the village's page."""
+    link = page.locator("table").get_by_role("link", name=station, exact=True).get_attribute("href")
+    found = re.search(r"/stations/(\d+)/", link or "")
+    assert found, f"No link leads to {station}."
+    return found[1]

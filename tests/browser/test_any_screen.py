@@ -1,0 +1,86 @@
+"""Each page on a phone, at night and without JavaScript; and `open_page` sees that nothing goes amiss on any."""
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import Open
+from tests.browser.pages import PAGES
+from tests.browser.village import VILLAGE
+
+PICTURED = (
+    "front",
+    "map of the wind",
+    "map of the rain",
+    "explore",
+    "station",
+    "station, its keeper",
+    "case",
+)
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_page_fits_a_phone_by_day_and_by_night(
+    name: str, addresses: dict[str, str], open_page: Open
+) -> None:
+    page = open_page(addresses[name], PAGES[name][1], width=390)
+    expect(page.locator("h1")).to_have_count(1)
+    if name == "explore":
+        expect(page.locator(".interactive .main-svg")).not_to_have_count(0)
+    assert page.evaluate("document.documentElement.scrollWidth") == 390
+    assert not (small := page.evaluate(TOO_LOW_TO_TOUCH)), f"Under 44 pixels high: {small}"
+    assert _lightness(page, "backgroundColor") > _lightness(page, "color")
+    page.emulate_media(color_scheme="dark")
+    assert _lightness(page, "backgroundColor") < _lightness(page, "color")
+
+
+@pytest.mark.parametrize("name", PICTURED)
+def test_without_javascript_a_page_shows_its_picture_and_its_table(
+    name: str, addresses: dict[str, str], open_page: Open
+) -> None:
+    page = open_page(addresses[name], PAGES[name][1], java_script_enabled=False)
+    expect(page.locator("main svg[role=img]").first).to_be_visible()
+    for figures in page.get_by_text("the figures", exact=True).all()[:1]:
+        figures.click()
+    expect(page.get_by_role("table").first).to_be_visible()
+
+
+def test_without_javascript_the_map_is_stepped_by_links_and_by_its_slider(open_page: Open) -> None:
+    page = open_page(VILLAGE, java_script_enabled=False)
+    newest = page.locator("output[for=at]").inner_text()
+    page.get_by_role("link", name="an hour earlier").click()
+    earlier = page.locator("output[for=at]").inner_text()
+    assert _minutes(newest, since=earlier) == 60
+    expect(page.locator("figcaption")).to_contain_text(f"at {earlier}")
+    page.get_by_label("Time of the map").press("ArrowLeft")
+    page.get_by_role("button", name="Show", exact=True).click()
+    shown = page.locator("output[for=at]").inner_text()
+    assert _minutes(earlier, since=shown) == 10
+    expect(page.locator("figcaption")).to_contain_text(f"at {shown}")
+
+
+def test_the_slider_changes_the_map_without_leaving_the_page(open_page: Open) -> None:
+    page = open_page(VILLAGE)
+    newest, address = page.locator("figcaption .title").inner_text(), page.url
+    slider = page.get_by_label("Time of the map")
+    for _ in range(6):
+        slider.press("ArrowLeft")
+    earlier = slider.get_attribute("aria-valuetext") or ""
+    expect(page.locator("figcaption .title")).to_contain_text(earlier.split()[-1])
+    assert page.locator("figcaption .title").inner_text() != newest
+    assert page.url == address
+
+
+TOO_LOW_TO_TOUCH = """() => [...document.querySelectorAll("main :is(button, select, input[type=text])")]
+    .filter((one) => one.checkVisibility() && one.getBoundingClientRect().height < 43.5)
+    .map((one) => one.outerHTML.slice(0, 120))"""
+
+
+def _lightness(page: Page, of: str) -> float:
+    colour = page.evaluate(f"getComputedStyle(document.documentElement).{of}")
+    return sum(float(part) for part in colour.removeprefix("rgb(").removesuffix(")").split(","))
+
+
+def _minutes(later: str, *, since: str) -> int:
+    """Between two times of a clock, as 13:50, across midnight too."""
+    hours, minutes = (int(a) - int(b) for a, b in zip(later.split(":"), since.split(":"), strict=True))
+    return (60 * hours + minutes) % 1440

@@ -1,0 +1,65 @@
+"""A falsehood reaches the steward, who decides by keyboard; what follows is seen, on record, and can be undone."""
+
+from playwright.sync_api import Page, expect
+
+from tests.browser.conftest import Open
+from tests.browser.pages import number_of
+from tests.browser.village import LIES, STEWARD, TOO_WARM, VILLAGE
+
+WHY = "I stood beside it with a second one."
+
+
+def test_a_steward_decides_a_case_by_keyboard_and_undoes_it_and_the_village_follows(open_page: Open) -> None:
+    page = open_page(VILLAGE, STEWARD)
+    expect(page.locator(".lede")).to_contain_text(f"{TOO_WARM} (temperature)")
+    station = f"{VILLAGE}stations/{number_of(page, TOO_WARM)}/"
+
+    page.goto(f"{VILLAGE}desk/")
+    page.get_by_role("link", name=f"{TOO_WARM}, air temperature").press("Enter")
+    _expect_the_evidence(page)
+    page.keyboard.press("2")
+    page.keyboard.type(WHY)
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("status")).to_contain_text(f"Decided. {TOO_WARM}, air temperature")
+    expect(page.get_by_role("link", name=f"{TOO_WARM}, air temperature")).to_have_count(0)
+
+    _expect_in_time(page, VILLAGE, believed=True)
+    page.goto(station)
+    row = page.locator(".readings").get_by_role("row", name="air temperature")
+    expect(row.locator(".verdict")).to_have_class("verdict good")
+
+    page.goto(f"{VILLAGE}desk/trail/")
+    step = page.get_by_role("article").first
+    expect(step).to_contain_text(TOO_WARM)
+    expect(step).to_contain_text(WHY)
+    expect(step).to_contain_text(f"By {STEWARD.name}")
+
+    step.get_by_role("button", name="Undo").press("Enter")
+    expect(page.get_by_role("status")).to_contain_text("Undone")
+    expect(page.get_by_role("article").first).to_contain_text(f"Undone by {STEWARD.name}")
+    _expect_in_time(page, VILLAGE, believed=False)
+    page.goto(station)
+    expect(row.locator(".verdict")).to_have_class("verdict wrong")
+    page.goto(f"{VILLAGE}desk/")
+    expect(page.get_by_role("link", name=f"{TOO_WARM}, air temperature")).to_be_visible()
+
+
+def _expect_the_evidence(page: Page) -> None:
+    """The sheet says how far off it is, draws it with its neighbours, and names the checks that spoke."""
+    expect(page.get_by_role("img", name="Air temperature")).to_be_visible()
+    departure = (
+        page.get_by_role("table").filter(has_text="Observed minus").get_by_role("cell").first.inner_text()
+    )
+    assert abs(float(departure.split()[0]) - LIES[TOO_WARM][1]) < 3
+    expect(page.get_by_role("heading", name="Departure neighbours")).to_be_visible()
+    expect(page.get_by_role("radio", name="believe these readings")).to_be_visible()
+
+
+def _expect_in_time(page: Page, address: str, *, believed: bool) -> None:
+    """Look again until the worker has looked."""
+    for _ in range(40):
+        page.goto(address)
+        if (f"{TOO_WARM} (temperature)" not in page.locator(".lede").inner_text()) == believed:
+            return
+        page.wait_for_timeout(500)
+    raise AssertionError(f"The page still says: {page.locator('.lede').inner_text()}")
