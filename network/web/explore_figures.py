@@ -16,18 +16,16 @@ from network.web.village_map import ROWS, MapPicture
 from network.web.village_map_picture import WIDTH
 from network.web.village_now import VillageNow
 
-TINT = [[0.0, "#f0efeb"], [1.0, "#4a6d86"]]
+TINT = [[0.0, "#fbfaf6"], [1.0, "#4a6d86"]]
 DEPARTURES = [[0.0, "#395e92"], [0.25, "#98a9c4"], [0.5, "#fbfaf6"], [0.75, "#cba26d"], [1.0, "#8a5200"]]
 PAPER: dict[str, Any] = {"paper_bgcolor": "rgba(0,0,0,0)", "plot_bgcolor": "rgba(0,0,0,0)"}
-INK = {"family": "system-ui, sans-serif", "color": "#7a7d83"}
+INK = {"family": "system-ui, sans-serif", "color": "#5c6068"}
 BARE = {"visible": False, "fixedrange": False}
 
 
 def map_figure(now: VillageNow, variable: str, picture: MapPicture) -> str:
     """The map as contours that tell value and error under the pointer, with the stations over it."""
-    figure = go.Figure(
-        layout={**PAPER, "font": INK, "margin": {"l": 0, "r": 0, "t": 8, "b": 0}, "height": 620}
-    )
+    figure = go.Figure(layout={**PAPER, "font": INK, "margin": {"l": 0, "r": 0, "t": 8, "b": 0}})
     figure.update_layout(xaxis=BARE, yaxis={**BARE, "scaleanchor": "x"}, showlegend=False)
     unit = unit_sign(variable)
     cells = _cells(now, variable)
@@ -43,7 +41,7 @@ def map_figure(now: VillageNow, variable: str, picture: MapPicture) -> str:
             colorscale=TINT,
             contours={"showlabels": True},
             line={"color": "#1d2127", "width": 0.8},
-            colorbar={"title": unit, "thickness": 12},
+            showscale=False,
             hovertemplate=f"%{{z:.1f}} ± %{{customdata:.1f}} {unit}<extra></extra>",
         )
     marks = picture.marks
@@ -76,14 +74,16 @@ def strip_figure(now: VillageNow, variable: str) -> str:
             zmin=-DEEPEST,
             zmax=DEEPEST,
             colorscale=DEPARTURES,
-            colorbar={"title": "standard errors", "thickness": 12},
+            showscale=False,
             hovertemplate=f"%{{y}}, %{{x|%H:%M}}: %{{customdata:+.1f}} {unit_sign(variable)}<extra></extra>",
             ygap=3,
         )
     )
     figure.update_layout(
-        **PAPER, font=INK, margin={"l": 120, "r": 0, "t": 8, "b": 30}, height=90 + 30 * len(order)
+        **PAPER, font=INK, margin={"l": 120, "r": 0, "t": 8, "b": 40}, height=90 + 30 * len(order)
     )
+    figure.update_xaxes(showgrid=False, tickformat="%H:%M\n%a %-d", hoverformat="%H:%M")
+    figure.update_yaxes(showgrid=False)
     return str(figure.to_json())
 
 
