@@ -128,7 +128,8 @@ def _page(station: Station, village: Village, form: StationForm) -> DeskStationP
         history=history(station, village.clock),
         before=[step(one, village) for one in made[:12]],
         choices=[(kind, SENTENCES[kind]) for kind in kinds],
-        chosen=form.data.get("kind", "") if form.is_bound else next(iter(kinds), ""),
+        # A station that counts goes on counting unless the steward chooses otherwise.
+        chosen=form.data.get("kind", "") if form.is_bound else Kind.APPROVE if Kind.APPROVE in kinds else "",
         since=f"{since.astimezone(village.clock):%Y-%m-%d}" if since else "",
         form=form,
     )
