@@ -24,6 +24,9 @@ from stations.models import Placement
 ROWS = 46
 """Cells of the map from south to north."""
 
+WORDS = 110
+"""Room that a station's words take beside it; they stand where neither the edge nor its arrow is."""
+
 OFFERED = ("air_temperature", "dew_point", "sea_level_pressure", "rain_amount", "wind_speed")
 """The variables a reader may choose, in this order."""
 
@@ -156,7 +159,7 @@ def _marks(now: VillageNow, variable: str, canvas: draw.Canvas) -> list[Mark]:
                 VERDICT_WORDS[verdict],
                 said,
                 flown,
-                x > draw.WIDTH - 110,
+                x > draw.WIDTH - WORDS or (bool(flown) and now.winds[pk][1] > 180 and x > WORDS),
             )
         )
     return made
