@@ -17,7 +17,9 @@ class Command(BaseCommand):
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("name", help="the name to sign in with")
         parser.add_argument("--household", required=True, help="whose member the steward is")
-        parser.add_argument("--village", default="", help="its short name, where two villages have such a household")
+        parser.add_argument(
+            "--village", default="", help="its short name, where two villages have such a household"
+        )
         parser.add_argument("--email", default="")
 
     def handle(self, *args: object, **options: str) -> None:
@@ -38,7 +40,9 @@ class Command(BaseCommand):
             found = found.filter(village__slug=village)
         if found.count() == 1:
             return found.get()
-        known = ", ".join(f"{one.name} ({one.village.slug})" for one in Household.objects.select_related("village"))
+        known = ", ".join(
+            f"{one.name} ({one.village.slug})" for one in Household.objects.select_related("village")
+        )
         raise CommandError(f"{found.count()} households are called {name!r}. Known: {known or 'none yet'}.")
 
     def _password(self) -> str:
