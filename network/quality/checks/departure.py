@@ -106,7 +106,8 @@ CHECK = Check(
     needs="an expected value from trusted neighbours",
     meaning="The {variable} read {observed}, while the neighbours lead us to expect {expected}"
     " (give or take {tolerance}).",
-    advice="Is the sensor in the shade and in moving air? Sunshine on it is the usual cause.",
+    advice="Too warm by day only: sunshine on the sensor is the usual cause. By as much day and night: look at its"
+    " unit, its calibration, its height and its cable.",
     judge=look,
     strong_weight=2.0,
 )
