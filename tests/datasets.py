@@ -104,12 +104,16 @@ def _unpack_debian(package: str) -> None:
     if shutil.which("apt-get") is None:
         absent(package, "there is no apt-get")
     FOLDER.mkdir(parents=True, exist_ok=True)
-    got = subprocess.run(
-        ["apt-get", "download", package], cwd=FOLDER, capture_output=True, text=True, check=False
-    )
-    archives = sorted(FOLDER.glob(f"{package}_*.deb"))
-    if not archives:
-        absent(package, f"apt-get download: {got.stderr.strip() or 'no file came'}")
+    download = ["apt-get", "download", package]
+    said = ""
+    for before in ([], ["apt-get", "update"]):  # a new machine has no list of packages yet
+        if before and os.geteuid() == 0:
+            subprocess.run(before, capture_output=True, check=False)
+        said = subprocess.run(download, cwd=FOLDER, capture_output=True, text=True, check=False).stderr
+        if archives := sorted(FOLDER.glob(f"{package}_*.deb")):
+            break
+    else:
+        absent(package, f"apt-get download: {said.strip() or 'no file came'}")
     subprocess.run(["dpkg-deb", "-x", archives[-1], FOLDER / package], check=True)
 
 
