@@ -107,7 +107,7 @@ def receive(sender: Sender, body: bytes, content_type: str, received_at: float) 
         message = decode(body, content_type, received_at, sender.zone(received_at))
     except NotUnderstood as problem:
         return _keep_refused(sender, body, content_type, received_at, limits.malformed(problem))
-    times = Counter([at for _, _, _, at in message.said])
+    times = Counter([said[3] for said in message.said])
     sound = [at for at in times if EARLIEST <= at <= received_at + LARGEST_LEAD]
     absurd = limits.absurd_time(message, received_at) if len(sound) < len(times) else None
     if refusal := limits.too_many(message) or limits.too_long(sound) or (absurd if not sound else None):

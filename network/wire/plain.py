@@ -10,6 +10,8 @@ import re
 from collections.abc import Callable
 from datetime import datetime
 from functools import partial
+from math import isfinite
+from typing import Any
 from urllib.parse import parse_qsl
 from zoneinfo import ZoneInfo
 
@@ -29,7 +31,7 @@ from network.wire.said import (
 )
 
 RESERVED = frozenset({"time", "age", "key", "observations"})
-LARGEST = 1e15
+NUMBERS = frozenset({float, int})
 HINT = 'Send an object of names and numbers, such as {"time": "2026-06-01T12:00:00Z", "temp": 21.4}.'
 
 _PLUS_LOST = re.compile(r"(:\d\d(?:\.\d+)?) (\d\d:?\d\d)$")  # a query string turns + into a space
@@ -51,7 +53,7 @@ def read(found: object, received_at: float, zone: ZoneInfo | None = None) -> Mes
     if not isinstance(batch, list) or not batch:
         raise NotUnderstood("There is no observation in this report.", HINT)
     said: list[Said] = []
-    sound: set[str] = set()  # names that need no second look
+    sound = set(RESERVED)  # names that need no second look
     clockless = False
     for place, observation in enumerate(batch, 1):
         where = f"In observation {place}, " if len(batch) > 1 else ""
@@ -65,7 +67,12 @@ def read(found: object, received_at: float, zone: ZoneInfo | None = None) -> Mes
             refused.append(f"{where}nothing was kept: {problem}.")
             continue
         clockless |= relative
-        _readings(observation, at, where, sound, said, refused)
+        if _plain(observation, sound):
+            said += [
+                _bare((name, value, "", at)) for name, value in observation.items() if name not in RESERVED
+            ]
+        else:
+            _readings(observation, at, where, sound, said, refused)
     return as_message(said, clockless, refused, HINT)
 
 
@@ -89,6 +96,17 @@ def form(text: str, received_at: float, zone: ZoneInfo | None = None) -> Message
     return read(observation, received_at, zone)
 
 
+def _plain(observation: dict[str, Any], sound: set[str]) -> bool:
+    """Whether there is nothing but known names and ordinary numbers in it, as in nearly every one there is."""
+    values = observation.values()
+    try:
+        return (
+            sound.issuperset(observation) and NUMBERS.issuperset(map(type, values)) and isfinite(sum(values))
+        )
+    except OverflowError:  # a whole number of hundreds of digits
+        return False
+
+
 def _readings(
     observation: dict[str, object],
     at: int,
@@ -99,9 +117,6 @@ def _readings(
 ) -> None:
     """Add what one observation says, and a sentence for each value that could not be read."""
     for name, given in observation.items():
-        if name in sound and isinstance(given, (float, int)) and -LARGEST < given < LARGEST:
-            said.append(_bare((name, float(given), "", at)))  # nearly every reading there is
-            continue
         if name in RESERVED or given is None or given == "":
             continue
         try:
