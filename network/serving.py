@@ -11,6 +11,7 @@ from network.pipeline import embedded
 from network.wsgi import application
 
 THREADS = 6
+CONNECTIONS = 1000  # idle ones are cheap, and end after half a minute
 
 Beside = Callable[[str], AbstractContextManager[None]]
 
@@ -26,7 +27,14 @@ def serve(
     address = f"http://{host}:{port}/"
     with ExitStack() as stack:
         try:
-            server = create_server(application, host=host, port=port, threads=THREADS)
+            server = create_server(
+                application,
+                host=host,
+                port=port,
+                threads=THREADS,
+                connection_limit=CONNECTIONS,
+                channel_timeout=30,
+            )
             stack.callback(server.close)
             if settings.EMBEDDED:
                 stack.enter_context(embedded.running())

@@ -84,7 +84,7 @@ def _collect(
             )
         except NotUnderstood:
             continue  # kept with its problem; the keeper was told when it came
-        latest = report.received_at + LARGEST_LEAD
+        latest = report.received_at + tongue.fast_by + LARGEST_LEAD
         for name, value, unit, at in message.said:
             if not EARLIEST <= at <= latest:
                 continue  # no clock says this; the device was told

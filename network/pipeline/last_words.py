@@ -64,7 +64,7 @@ def _said(tongue: Tongue, reports: list[Report]) -> dict[str, tuple[float, str, 
         except NotUnderstood:
             continue
         for name, value, unit, at in message.said:
-            sound = EARLIEST <= at <= report.received_at + LARGEST_LEAD
+            sound = EARLIEST <= at <= report.received_at + tongue.fast_by + LARGEST_LEAD
             if sound and (name not in said or at > said[name][2]):
                 said[name] = (value, unit, at)
     return said

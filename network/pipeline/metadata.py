@@ -1,32 +1,25 @@
 """When metadata changes, the span it touches is marked in the same transaction."""
 
-import time
 from datetime import datetime
 from typing import Any
 
-from django.db.models import Max, Min
 from django.db.models.signals import post_delete, post_save
 
 from network.models import Report
 from network.pipeline import work
+from network.pipeline.spoken import spans
 from network.pipeline.stretches import epoch
 from stations.models import Calibration, Channel, Clock, Instrument, Placement, SitingNote, Station
 
 
 def touch(station: Station, begins_at: datetime | None, ends_at: datetime | None = None) -> None:
     """Mark what the station's reports of a span come to: all of it where the beginning is not known."""
-    spoken = Report.objects.filter(station=station, problem="").aggregate(
-        first=Min("first_at"), last=Max("last_at")
-    )
-    if spoken["first"] is None:
-        return
-    half_a_day = 43200  # a clock may be that far off
-    first = max(epoch(begins_at, 0), spoken["first"] - half_a_day)
-    last = min(epoch(ends_at), spoken["last"] + half_a_day, int(time.time()) + half_a_day)
-    if first <= last:
-        village = station.household.village_id
-        work.mark_reports(village, first, last)
-        work.mark_observations(village, first, last)
+    village = station.household.village_id
+    for first, last in spans(Report.objects.filter(station=station)):
+        begin, end = max(first, epoch(begins_at, 0)), min(last - 1, epoch(ends_at))
+        if begin <= end:
+            work.mark_reports(village, begin, end)
+            work.mark_observations(village, begin, end)
 
 
 def _period_changed(instance: Any, **_: object) -> None:

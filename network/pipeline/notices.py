@@ -55,7 +55,8 @@ def send() -> None:
         to = list(members.values_list("person__email", flat=True))
         try:
             if to:
-                subject = f"{notice.station.name}: a notice from your village's weather stations"
+                name = " ".join(notice.station.name.split())  # a subject is one line
+                subject = f"{name}: a notice from your village's weather stations"
                 send_mail(subject, notice.words, settings.DEFAULT_FROM_EMAIL, to)
         except SMTPRecipientsRefused as error:  # nobody to wait for: the notice stays on the keeper's page
             logger.warning("A notice of %s could not be addressed (%s).", notice.station, error)

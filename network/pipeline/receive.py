@@ -67,6 +67,11 @@ class Sender:
         return max(min(REPEAT_SECONDS, self.report_every // 2), 1)
 
     @property
+    def fast_by(self) -> int:
+        """[s] How far its clock is known to run ahead at the most."""
+        return max((fast_by for *_, fast_by in self.clocks if fast_by > 0), default=0)
+
+    @property
     def shift(self) -> int:
         """[s] How far true times may lie from claimed ones."""
         return max((abs(fast_by) + self.report_every for *_, fast_by in self.clocks), default=0)
@@ -108,8 +113,9 @@ def receive(sender: Sender, body: bytes, content_type: str, received_at: float) 
     except NotUnderstood as problem:
         return _keep_refused(sender, body, content_type, received_at, limits.malformed(problem))
     times = Counter([said[3] for said in message.said])
-    sound = [at for at in times if EARLIEST <= at <= received_at + LARGEST_LEAD]
-    absurd = limits.absurd_time(message, received_at) if len(sound) < len(times) else None
+    on_its_clock = received_at + sender.fast_by
+    sound = [at for at in times if EARLIEST <= at <= on_its_clock + LARGEST_LEAD]
+    absurd = limits.absurd_time(message, on_its_clock) if len(sound) < len(times) else None
     if refusal := limits.too_many(message) or limits.too_long(sound) or (absurd if not sound else None):
         return _keep_refused(sender, body, content_type, received_at, refusal)
     new = _keep(sender, body, content_type, received_at, message, sound)

@@ -19,7 +19,12 @@ def settle(
     """
     done: Counter[str] = Counter()
     waiting = Work.objects.filter(village=village) if village else Work.objects.all()
-    while (piece := work.do_next(STAGES, village)) is not None:
+    while True:
+        piece = work.do_next(STAGES, village)
+        if piece is None:
+            if not waiting.filter(due_at__lte=time.time()).exists():
+                return done
+            time.sleep(0.5)  # another worker has it in hand, or had when it died: its claim runs out
+            continue
         done[piece.get_stage_display()] += 1
         progress(sum(done.values()), waiting.filter(due_at__lte=time.time()).count())
-    return done

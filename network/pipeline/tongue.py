@@ -56,6 +56,11 @@ class Tongue:
         return true
 
     @property
+    def fast_by(self) -> int:
+        """[s] How far its clock is known to run ahead at the most."""
+        return max((clock.fast_by for clock in self.clocks if clock.fast_by > 0), default=0)
+
+    @property
     def shift(self) -> int:
         """[s] How far true times may lie from claimed ones."""
         return max((abs(clock.fast_by) + self.report_every for clock in self.clocks), default=0)

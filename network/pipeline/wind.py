@@ -3,6 +3,7 @@
 import numpy as np
 
 from network.models.storage import Floats
+from network.pipeline import blocks
 from network.pipeline.frames import Frames
 from network.science.wind import at_height, components
 
@@ -38,9 +39,7 @@ def _mean_directions(seen: Frames) -> Floats:
         usable = seen.usable("wind_from_direction", place, rows)
         angle = np.radians(np.where(usable, rows.columns["wind_from_direction"], np.nan))
         frame = np.searchsorted(seen.at, rows.at)
-        held = (
-            np.isfinite(angle) & (frame < len(seen.at)) & (rows.at > seen.at[0] - (seen.at[1] - seen.at[0]))
-        )
+        held = np.isfinite(angle) & (frame < len(seen.at)) & (rows.at > seen.at[0] - blocks.FRAME)
         sine = np.bincount(frame[held], np.sin(angle[held]), len(seen.at))
         cosine = np.bincount(frame[held], np.cos(angle[held]), len(seen.at))
         known = np.hypot(sine, cosine) > 1e-9

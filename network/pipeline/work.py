@@ -12,7 +12,7 @@ from network.models import Work
 from network.pipeline import blocks
 from stations.models import Village
 
-CLAIM_SECONDS = 60.0
+CLAIM_SECONDS = 180.0
 PATIENCE = (5.0, 30.0, 120.0, 600.0, 3600.0)
 """[s] How long a stage that failed is left alone: after the first failure, the second, and so on."""
 
@@ -118,7 +118,10 @@ def do_next(
         with keeping(work):
             keep()
     except ClaimLost:
-        pass
+        Work.objects.filter(pk=work.pk).update(
+            attempts=models.F("attempts") + 1,
+            problem=f"It took longer than {CLAIM_SECONDS:.0f} s and was taken over.",
+        )
     except Exception as error:
         put_off(work, error)
     return work

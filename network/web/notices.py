@@ -55,8 +55,9 @@ def notices(request: HttpRequest) -> HttpResponse:
 def read(request: HttpRequest) -> HttpResponse:
     """Mark one notice as read, or with none named all of them."""
     mine = Notice.objects.filter(station__household__memberships__person=request.user, read_at=None)
-    if request.POST.get("notice", "").isdecimal():
-        mine = mine.filter(pk=int(request.POST["notice"]))
+    named = request.POST.get("notice", "")
+    if named.isdecimal() and len(named) < 19:
+        mine = mine.filter(pk=int(named))
     Notice.objects.filter(pk__in=mine.values("pk")).update(read_at=timezone.now())
     return redirect("notices")
 

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from django.http import HttpRequest, JsonResponse
+from django.http import JsonResponse
 from rest_framework.exceptions import APIException, Throttled
 from rest_framework.response import Response
 from rest_framework.views import exception_handler
@@ -53,10 +53,3 @@ def _first_sentence(said: Any) -> str:
         else:
             said = said[0]
     return f"{field}: {said}" if field else str(said)
-
-
-def csrf_failed(request: HttpRequest, reason: str = "") -> JsonResponse:
-    """A form that came without its token."""
-    return refuse(
-        Refusal(403, "This form was opened too long ago.", "Load the page again and send it once more.")
-    )

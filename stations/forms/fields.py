@@ -37,7 +37,12 @@ class Moment(forms.DateTimeField):
         super().__init__(**options)
 
     def clean(self, value: Any) -> Any:
-        moment = super().clean(value)
+        try:
+            moment = super().clean(value)
+        except OverflowError:
+            raise ValidationError(self.error_messages["invalid"]) from None
+        if moment and moment.year < 2000:
+            raise ValidationError("That is before the year 2000. Is the date right?")
         if moment and moment > timezone.now():
             raise ValidationError("That is still to come: say since when it has been so.")
         return moment
@@ -54,6 +59,10 @@ class Words(forms.CharField):
     """A line of text."""
 
     default_error_messages = {"required": "Write something here."}
+
+    def to_python(self, value: Any) -> str:
+        """One line: whatever breaks it becomes a space."""
+        return " ".join(super().to_python(value).split())
 
 
 def this_minute() -> Any:

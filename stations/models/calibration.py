@@ -7,9 +7,10 @@ from django.db.models import Q
 
 from network.science import calibration as arithmetic
 from stations.models.instrument import Channel
+from stations.models.period import Remembered
 
 
-class Calibration(models.Model):
+class Calibration(Remembered):
     """The arithmetic from what a channel says to the variable, in force until the channel's next one begins."""
 
     channel = models.ForeignKey(Channel, on_delete=models.CASCADE, related_name="calibrations")

@@ -1,9 +1,9 @@
 """Periods: metadata that held from one time to another, so that the past keeps its own."""
 
 from datetime import datetime
-from typing import Self
+from typing import Any, Self
 
-from django.db import models
+from django.db import models, transaction
 from django.db.models import F, Q
 
 
@@ -19,7 +19,18 @@ class PeriodQuerySet(models.QuerySet):
         return self.filter(ends_at=None)
 
 
-class Period(models.Model):
+class Remembered(models.Model):
+    """Metadata: saving it and marking what it touches for recomputation are one transaction."""
+
+    class Meta:
+        abstract = True
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        with transaction.atomic():
+            super().save(*args, **kwargs)
+
+
+class Period(Remembered):
     """From when to when something held."""
 
     begins_at = models.DateTimeField(help_text="From when this holds (UTC).")

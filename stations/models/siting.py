@@ -5,10 +5,11 @@ from django.db import models
 from django.db.models import Q
 
 from network.science.variables import MEASURED, VARIABLES
+from stations.models.period import Remembered
 from stations.models.placement import Placement
 
 
-class SitingNote(models.Model):
+class SitingNote(Remembered):
     """A dated description of one variable's surroundings, with its siting class (WMO-No. 8, ISO 19289)."""
 
     placement = models.ForeignKey(Placement, on_delete=models.CASCADE, related_name="siting_notes")

@@ -8,6 +8,7 @@ from django.db.models import F, Q
 
 from network.quality.checks import CHECKS
 from stations.models.household import Household, Membership
+from stations.models.period import Remembered
 from stations.models.village import Village
 
 
@@ -35,7 +36,7 @@ class StationQuerySet(models.QuerySet):
         return self.filter(Q(pk__in=self.public().values("pk")) | Q(pk__in=kept.values("pk")))
 
 
-class Station(models.Model):
+class Station(Remembered):
     """Something that measures the weather at one household."""
 
     class State(models.TextChoices):
@@ -109,8 +110,8 @@ class Station(models.Model):
         """Refuse thresholds that no check knows."""
         for name, own in self.thresholds.items():
             known = CHECKS[name].thresholds if name in CHECKS else {}
-            strange = set(own) - set(known) if isinstance(own, dict) else {own}
-            if strange or not known:
+            sound = isinstance(own, dict) and known and own.keys() <= known.keys()
+            if not (sound and all(type(value) in (int, float) for value in own.values())):
                 raise ValidationError(
                     {
                         "thresholds": f"{name!r}: use a check's name and its own thresholds ({', '.join(known) or 'none'})."

@@ -13,11 +13,20 @@ def known_zone(name: str) -> None:
         raise ValidationError(f"{name!r} is not a time zone: use a name such as Europe/Berlin.")
 
 
+TAKEN = {"admin", "api", "healthz", "join", "my", "password", "sending", "sign-in", "sign-out", "static"}
+
+
+def free_address(slug: str) -> None:
+    """Refuse a short name under which the hub has pages of its own."""
+    if slug in TAKEN:
+        raise ValidationError(f"The address /{slug}/ is taken by the hub itself: choose another short name.")
+
+
 class Village(models.Model):
     """A place whose households share their stations; nothing it computes needs another village's rows."""
 
     name = models.CharField(max_length=80, unique=True)
-    slug = models.SlugField(unique=True)
+    slug = models.SlugField(unique=True, validators=[free_address])
     zone = models.CharField(
         max_length=64, validators=[known_zone], help_text="Its time zone, such as Europe/Berlin."
     )

@@ -118,7 +118,9 @@ def _post(invitation: Invitation, link: str) -> bool:
     if not invitation.email:
         return False
     words = render_to_string("stations/invitation.txt", {"invitation": invitation, "link": link}).strip()
-    subject = f"An invitation to the weather stations of {invitation.household.village}"
+    subject = (
+        f"An invitation to the weather stations of {' '.join(str(invitation.household.village).split())}"
+    )
     try:
         return bool(send_mail(subject, words, settings.DEFAULT_FROM_EMAIL, [invitation.email]))
     except (SMTPException, OSError):

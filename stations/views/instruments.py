@@ -155,7 +155,7 @@ def _suggested(request: HttpRequest, variable: Variable) -> dict[str, Any]:
     suggested: dict[str, Any] = {"name": request.GET["name"][:200]} if request.GET.get("name") else {}
     number = request.GET.get("like", "")
     kinds = typical(variable.name)
-    if number.isdecimal() and int(number) < len(kinds):
+    if number.isdecimal() and len(number) < 4 and int(number) < len(kinds):
         figures_of = {key: value for key, value in vars(kinds[int(number)]).items() if key != "words"}
         suggested |= {key: value for key, value in figures_of.items() if value not in (None, "")}
     return suggested

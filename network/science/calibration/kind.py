@@ -71,6 +71,8 @@ class Kind:
 
     def check(self, parameters: Parameters) -> None:
         """Raise WrongCalibration, with a sentence for the keeper, unless the parameters fit."""
+        if not isinstance(parameters, Mapping):
+            raise WrongCalibration(f"'{self.name}' takes its figures by name, not {parameters!r}.")
         names = [each.name for each in self.parameters]
         for name in parameters:
             if name not in names:
@@ -88,8 +90,11 @@ class Kind:
         return self.arithmetic(self.completed(parameters), values, seconds)
 
 
+LARGEST = 1e300  # a figure is finite
+
+
 def _is_number(value: Any) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
+    return isinstance(value, int | float) and not isinstance(value, bool) and -LARGEST < value < LARGEST
 
 
 def _is_list(value: Any, form: Form) -> bool:

@@ -82,7 +82,7 @@ def _compared(
                 told.values(observed[name], name, units[name]),
                 told.values(observed[name] - columns[name], name, units[name]),
                 told.differences(columns[name], name, units[name]),
-                told.differences(columns[f"{name}_error"], name, units[name]),
+                told.differences(told.as_shown(columns[f"{name}_error"], station), name, units[name]),
                 strict=True,
             )
         )

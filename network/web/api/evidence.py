@@ -1,6 +1,5 @@
 """GET /api/stations/<id>/evidence: what the checks saw, run by run."""
 
-from datetime import tzinfo
 from typing import Any
 
 from rest_framework import serializers
@@ -14,6 +13,7 @@ from network.web.api import told
 from network.web.api.asked import Span
 from network.web.api.resource import Resource
 from network.web.api.shapes import PageShape, described
+from stations.models import Station
 
 
 class RunShape(serializers.Serializer):
@@ -57,7 +57,7 @@ class StationEvidence(Resource):
                 "variables": told.variables(names, units),
                 "next": self.next_page(page, station.village),
                 "evidence": [
-                    _run(run, units[run.variable], station.village.clock)
+                    _run(run, station, units[run.variable])
                     for run in runs.order_by("begins_at", "variable", "check_name")
                 ],
             },
@@ -65,13 +65,16 @@ class StationEvidence(Resource):
         )
 
 
-def _run(run: Evidence, unit: str, zone: tzinfo) -> dict[str, Any]:
-    check = CHECKS[run.check_name]
+def _run(run: Evidence, station: Station, unit: str) -> dict[str, Any]:
+    check, zone = CHECKS[run.check_name], station.village.clock
     none = float("nan")
     observed, expected = told.values(
         [none if value is None else value for value in (run.observed, run.expected)], run.variable, unit
     )
-    (tolerance,) = told.differences(none if run.tolerance is None else run.tolerance, run.variable, unit)
+    own, strain = none if run.tolerance is None else run.tolerance, run.strain
+    if check.family == "neighbours":  # these grow with the distance to them
+        own, strain = told.as_shown([own, strain], station).tolist()
+    (tolerance,) = told.differences(own, run.variable, unit)
     return {
         "begins_at": told.moment(run.begins_at, zone),
         "ends_at": told.moment(run.ends_at, zone),
@@ -81,7 +84,7 @@ def _run(run: Evidence, unit: str, zone: tzinfo) -> dict[str, Any]:
         "check": check.name,
         "family": check.family,
         "verdict": VERDICT_WORDS[run.verdict],
-        "strain": round(run.strain, 3),
+        "strain": round(strain, 3),
         "observed": observed,
         "expected": expected,
         "tolerance": tolerance,

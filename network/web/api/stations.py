@@ -87,5 +87,7 @@ def place(station: Station, placement: Placement | None) -> dict[str, Any]:
     latitude, longitude = shown
     return {
         "geometry": {"type": "Point", "coordinates": [longitude, latitude]},
-        "elevation": placement.elevation,
+        "elevation": placement.elevation
+        if station.shown == Station.Shown.EXACT
+        else float(round(placement.elevation / 5) * 5),  # on a slope the height alone tells the place
     }

@@ -14,6 +14,7 @@ from network.pipeline.steward import STEWARD
 from network.quality.verdict import VERDICT_WORDS, reasons_of, verdict_of
 from network.science.units import convert
 from network.science.variables import VARIABLES
+from stations.models import Station
 
 Numbers = list[float | None]
 
@@ -32,6 +33,16 @@ def differences(canonical: ArrayLike, variable: str, unit: str) -> Numbers:
     """Differences of values, where the zero of a scale does not matter."""
     own = VARIABLES[variable].unit
     return _numbers(convert(canonical, own, unit) - convert(0.0, own, unit))
+
+
+def as_shown(figures: ArrayLike, station: Station) -> np.ndarray:
+    """Figures that tell of distances, rounded up to one digit where a household does not show its place exactly."""
+    exact = np.asarray(figures, dtype=np.float64)
+    if station.shown == Station.Shown.EXACT:
+        return exact
+    with np.errstate(divide="ignore", invalid="ignore"):
+        step = 10.0 ** np.floor(np.log10(np.abs(exact)))
+        return np.where(exact == 0.0, 0.0, np.ceil(exact / step) * step)
 
 
 def _numbers(converted: np.ndarray) -> Numbers:

@@ -3,8 +3,9 @@
 from datetime import UTC, datetime, timedelta
 
 import pytest
+from django.core.exceptions import ValidationError
 
-from network.models import Work
+from network.models import Report, Work
 from network.pipeline import blocks
 from network.pipeline.settle import settle
 from stations.models import Calibration, Placement, SitingNote, Station
@@ -74,3 +75,27 @@ def test_a_station_that_has_said_nothing_marks_nothing():
         parameters={},
     )
     assert not Work.objects.exists()
+
+
+def test_one_report_of_long_ago_does_not_mark_all_the_years_since(station):
+    Report.keep(
+        station.pk,
+        TIMES[-1],
+        "application/json",
+        b'{"time":946684800,"temp":1}',
+        "old",
+        946684800,
+        946684800,
+        "",
+    )
+    before = len(marked())
+    station.report_every = 600
+    station.save()
+    assert len(marked()) - before < 30 and min(marked()) == blocks.block_of(946684800 - 12 * 3600)
+
+
+def test_a_mistyped_threshold_is_refused_with_a_sentence(station):
+    for wrong in ({"departure": {"air_temperature": "x"}}, {"departure": []}, {"nobody": {"x": 1.0}}):
+        station.thresholds = wrong
+        with pytest.raises(ValidationError, match="own thresholds"):
+            station.full_clean()

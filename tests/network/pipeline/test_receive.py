@@ -116,3 +116,16 @@ def test_a_number_beyond_single_precision_upsets_nothing(station, value, client)
     readings = answer.json()["observations"][0]["readings"]
     assert readings["relative_humidity"]["value"] == 50
     assert readings["air_temperature"]["verdict"] in ("wrong", "missing")
+
+
+@pytest.mark.django_db
+def test_a_clock_known_to_be_half_an_hour_fast_can_report():
+    station = Station.objects.of(make_village(1, ("air_temperature",))).get()
+    now, body = 1_790_000_000.0, b'{"time": 1790001800, "t": 5.0}'
+    refused = receive(Sender.of(station), body, "application/json", now)
+    assert isinstance(refused, Refusal) and refused.status == 422
+    Clock.objects.create(station=station, begins_at=FOUNDED, fast_by=1800)
+    kept = receive(Sender.of(station), body + b" ", "application/json", now)
+    assert isinstance(kept, Receipt) and kept.readings == 1
+    settle()
+    assert Observation.objects.get(station=station).observed_at == now

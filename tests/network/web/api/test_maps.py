@@ -3,7 +3,7 @@
 import pytest
 
 from stations.models import Placement, Station
-from tests.network.web.api.conftest import NOON, SPOILT
+from tests.network.web.api.conftest import MORNING, NOON, SPOILT
 
 
 def test_a_map_tells_who_it_stands_on_and_who_is_left_out(reader, village, stations):
@@ -111,3 +111,18 @@ def test_a_station_that_is_not_shown_takes_no_part_and_three_are_still_needed(re
     Station.objects.filter(pk=stations[1].pk).update(shown=Station.Shown.HIDDEN)
     refused = reader.get("/api/estimate", asked)
     assert refused.status_code == 404 and refused.json()["error"].startswith("Two trusted stations report")
+
+
+def test_what_tells_of_distances_is_coarse_where_a_place_is_not_shown_exactly(reader, village, stations):
+    address = f"/api/stations/{stations[2].pk}/comparisons"
+    Station.objects.filter(pk=stations[2].pk).update(shown=Station.Shown.HIDDEN)
+    said = reader.get(address, MORNING | {"variables": "air_temperature", "units": "canonical"}).json()[
+        "comparisons"
+    ]
+    errors = {one["compared"]["air_temperature"]["standard_error"] for one in said}
+    assert errors and all(float(f"{error:.1g}") == pytest.approx(error) for error in errors)
+
+
+def test_no_wind_map_is_told_in_a_sentence_like_any_other(reader, village):
+    long_ago = {"variable": "wind_speed", "at": "2024-05-01T12:00:00Z"}
+    assert reader.get(f"/api/villages/{village.slug}/maps", long_ago).status_code == 404
