@@ -17,7 +17,7 @@ DATA.mkdir(parents=True, exist_ok=True)
 env = environ.Env()
 
 DEBUG = environment.switch("HUB_DEBUG", False)
-SITE_URL = os.environ.get("HUB_SITE_URL", "http://127.0.0.1:8000").rstrip("/")
+SITE_URL = os.environ.get("HUB_SITE_URL", f"http://127.0.0.1:{os.environ.get('PORT', '8000')}").rstrip("/")
 ALLOWED_HOSTS = environment.names("HUB_HOSTS", "127.0.0.1,localhost")
 CSRF_TRUSTED_ORIGINS = environment.names("HUB_TRUSTED_ORIGINS")
 
@@ -218,5 +218,8 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "loggers": {
+        "django.request": {"level": "ERROR"}
+    },  # a refused report is told to its sender and its keeper
     "root": {"handlers": ["console"], "level": os.environ.get("HUB_LOG", "WARNING")},
 }

@@ -27,12 +27,18 @@ def beginning(station: Station) -> datetime:
 def place(station: Station, since: datetime, **fields: float) -> Placement:
     """Say where a station stands, or that it moved."""
     old = station.placements.current().first()
-    if old and _same(old, fields) and (counted(station) or old.begins_at == since):
+    if (
+        old
+        and _same(old, fields)
+        and (old.begins_at <= since if counted(station) else old.begins_at == since)
+    ):
         return old
     if old and not counted(station):
         _begin_all(station, old.begins_at, since)
         old.begins_at = since
         return _saved(old, **fields)
+    if old and _same(old, fields) and since < old.begins_at and station.placements.count() == 1:
+        return _stood_before(station, old, since)
     if old:
         _end(old, since)
     else:
@@ -110,6 +116,16 @@ def set_clock(station: Station, since: datetime, **fields: Any) -> Clock:
         return _saved(old, **fields)
     _end(old, since)
     return _saved(Clock(station=station, begins_at=since, fast_by=old.fast_by), **fields)
+
+
+def _stood_before(station: Station, old: Placement, since: datetime) -> Placement:
+    """Let a station's first chapter begin earlier: nothing was noted of that time, so nothing is altered."""
+    began = old.begins_at
+    _begin_all(station, began, since)
+    if station.counts_from == began:
+        station.counts_from = since
+        station.save()
+    return _saved(old, begins_at=since)
 
 
 def _begin_all(station: Station, before: datetime, since: datetime) -> None:

@@ -166,7 +166,8 @@ def _make(where: str, model: type[Row], said: Described, **known: Any) -> Row:
     try:
         row.full_clean()
     except ValidationError as error:
-        raise WrongFile(f"{where}: {' '.join(error.messages)}") from error
+        said = "; ".join(f"{name}: {' '.join(why)}" for name, why in error.message_dict.items())
+        raise WrongFile(f"{where}: {said.replace('__all__: ', '')}") from error
     except TypeError as error:
         raise WrongFile(f"{where}: {error}.") from error
     row.save()

@@ -36,7 +36,10 @@ def last_words(station: Station, at: int) -> list[Word]:
     understood = Report.objects.filter(station=station, problem="", received_at__lte=at)
     reports = list(understood.order_by("-received_at")[:REPORTS])
     hearing = hear(tongue, reversed(reports))
-    values = {one.channel.pk: float(one.values[-1]) for one in hearing.heard}
+    by_time = sorted(
+        hearing.heard, key=lambda one: int(one.seconds[-1])
+    )  # one channel may be said in two units
+    values = {one.channel.pk: float(one.values[-1]) for one in by_time}
     said = _said(tongue, reports)
     words = []
     for channel in station.channels.all():

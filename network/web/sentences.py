@@ -191,7 +191,7 @@ def pressure(seen: Seen) -> str:
 
 
 def belief(seen: Seen) -> list[str]:
-    """Which stations are not believed, and which are silent."""
+    """Which stations are not believed, and from which nothing newer is known: their clocks may be slow."""
     said = []
     if seen.doubted:
         whom = ", ".join(f"{name} ({_listed(list(what))})" for name, what in seen.doubted.items())
@@ -201,9 +201,10 @@ def belief(seen: Seen) -> list[str]:
         said.append(f"{_counted(len(seen.doubted), seen.stations)} {are} not believed{now}: {whom}.")
     for last in sorted(set(seen.silent.values()), key=str):
         names = [name for name, heard in seen.silent.items() if heard == last]
-        since = f"since {_since(last, seen.at)}" if last else "for a day or longer"
-        verb = ("has" if len(names) == 1 else "have") if seen.present else "had"
-        said.append(f"{_listed(names)} {verb} sent nothing {since}.")
+        whose = f"The last reading{'s' * (len(names) > 1)} of {_listed(names)}"
+        be = ("is", "are") if seen.present else ("was", "were")
+        when = f"of {_since(last, seen.at)}" if last else "a day old or older"
+        said.append(f"{whose} {be[len(names) > 1]} {when}.")
     return said
 
 

@@ -65,6 +65,11 @@ class Words(forms.CharField):
         return " ".join(super().to_python(value).split())
 
 
+def this_morning() -> Any:
+    """The beginning of today, on the village's clock."""
+    return timezone.localtime().replace(hour=0, minute=0, second=0, microsecond=0)
+
+
 def this_minute() -> Any:
     """Now, on the village's clock, to the minute."""
     return timezone.localtime().replace(second=0, microsecond=0)

@@ -4,7 +4,7 @@ from typing import Any
 
 from django import forms
 
-from stations.forms.fields import Choice, Figure, Moment
+from stations.forms.fields import Choice, Figure, Moment, this_morning
 from stations.life import counted
 from stations.models import Placement, Station, Village
 
@@ -24,7 +24,7 @@ class PlaceForm(forms.Form):
     shown = Choice(
         choices=[(value, f"{label[0].upper()}{label[1:]}") for value, label in Station.Shown.choices],
         label="How may others see where it stands?",
-        help_text="Its keepers and the steward always see the exact place; maps are always computed with it.",
+        help_text="Its keepers and the steward always see the exact place. A map is drawn from the place as others see it.",
     )
 
     def __init__(self, *args: Any, station: Station, **kwargs: Any) -> None:
@@ -32,6 +32,11 @@ class PlaceForm(forms.Form):
         self.placement: Placement | None = station.placements.current().first()
         kwargs["initial"] = self._present() | kwargs.get("initial", {})
         super().__init__(*args, **kwargs)
+        if self.placement is None:
+            self.fields["since"].initial = this_morning
+            self.fields[
+                "since"
+            ].help_text = "Readings from before are kept and not used: rather too early than too late."
         if self.placement and counted(station):
             self.fields["since"].label = "Since when, if it moved?"
             self.fields[

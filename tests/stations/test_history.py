@@ -110,3 +110,13 @@ def test_a_change_that_is_still_to_come_is_refused(homes):
     homes.live()
     with pytest.raises(ValidationError, match="still to come"):
         history.remove(homes.thermometer, timezone.now() + timedelta(hours=1))
+
+
+def test_a_live_station_that_stood_there_before_begins_earlier_with_all_it_has(homes):
+    earlier, station = SINCE - timedelta(days=2), homes.live()
+    history.place(station, earlier, latitude=47.31, longitude=8.91, elevation=440)
+    station.refresh_from_db()
+    assert station.counts_from == earlier
+    assert {row.begins_at for model in (Placement, Instrument, Channel) for row in model.objects.all()} == {
+        earlier
+    }

@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 from tqdm import tqdm
 
+from network.management.tables import need_tables
 from network.pipeline import backfill
 from network.pipeline.preview import Becomes, preview
 from network.quality.explanation import shown
@@ -35,6 +36,7 @@ class Command(BaseCommand):
         parser.add_argument("--time-format", default="", help="such as '%%d.%%m.%%Y %%H:%%M'")
 
     def handle(self, *args: object, **options: object) -> None:
+        need_tables()
         station = _station(str(options["station"]))
         try:
             plan = backfill.plan(

@@ -4,6 +4,7 @@ from pathlib import Path
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+from network.management.tables import need_tables
 from stations.models import Station
 from stations.village_file import WrongFile, load
 
@@ -15,6 +16,7 @@ class Command(BaseCommand):
         parser.add_argument("file", type=Path, help="such as network/demo/village.toml")
 
     def handle(self, *args: object, **options: Path) -> None:
+        need_tables()
         try:
             village = load(options["file"])
         except WrongFile as error:

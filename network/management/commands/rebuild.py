@@ -3,6 +3,7 @@
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
+from network.management.tables import need_tables
 from network.pipeline.rebuild import forget
 from stations.models import Village
 
@@ -14,6 +15,7 @@ class Command(BaseCommand):
         parser.add_argument("village", nargs="?", help="its short name; all villages when left out")
 
     def handle(self, *args: object, **options: str) -> None:
+        need_tables()
         villages = Village.objects.all()
         if options["village"]:
             villages = villages.filter(slug=options["village"])

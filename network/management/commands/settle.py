@@ -5,6 +5,7 @@ import time
 from django.core.management.base import BaseCommand, CommandError
 from tqdm import tqdm
 
+from network.management.tables import need_tables
 from network.models import Work
 from network.pipeline.settle import settle
 
@@ -13,6 +14,7 @@ class Command(BaseCommand):
     help = "Finish all recorded work now and say what was done."
 
     def handle(self, *args: object, **options: object) -> None:
+        need_tables()
         began = time.monotonic()
         with tqdm(unit="piece", desc="settling", delay=2, leave=False) as bar:
 

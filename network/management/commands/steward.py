@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.db import transaction
 
+from network.management.tables import need_tables
 from stations.models import Household, Membership
 
 
@@ -23,6 +24,7 @@ class Command(BaseCommand):
         parser.add_argument("--email", default="")
 
     def handle(self, *args: object, **options: str) -> None:
+        need_tables()
         household = self._household(options["household"], options["village"])
         people = get_user_model().objects
         person = people.filter(username=options["name"]).first()

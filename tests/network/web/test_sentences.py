@@ -177,8 +177,8 @@ def test_who_is_not_believed_is_named_with_what():
 
 def test_who_is_silent_is_named_with_since_when():
     told = belief(seen(silent={"Bank": AT - timedelta(hours=8), "Wood": None}))
-    assert "Bank has sent nothing since 06:20." in told
-    assert "Wood has sent nothing for a day or longer." in told
+    assert "The last reading of Bank is of 06:20." in told
+    assert "The last reading of Wood is a day old or older." in told
 
 
 def test_the_day_so_far_names_where_and_when():
