@@ -14,6 +14,7 @@ from django.test import Client
 from network.models import Report
 from stations.models import DeviceKey
 from tests.network.made_village import found_village, settle_station
+from tests.services import lacking
 
 SWITCHED_ON = 1748736000
 """[UTC epoch s] When the board starts: a day in June 2025."""
@@ -119,8 +120,9 @@ def test_the_micropython_sketch_keeps_what_it_could_not_send_and_backs_off(
     assert waits == sorted(waits) and waits[-1] > 8 * waits[0]
 
 
-@pytest.mark.skipif(shutil.which("g++") is None, reason="no C++ compiler here")
 def test_the_cpp_sketch_compiles(tmp_path: Path) -> None:
+    if shutil.which("g++") is None:
+        lacking("g++", package="g++")
     for header in ("WiFi.h", "HTTPClient.h"):
         (tmp_path / header).write_text(STUBS)
     source = tmp_path / "sketch.cpp"
