@@ -51,7 +51,8 @@ CHECK = Check(
     thresholds={"margin": 0.5, "saturated": 0.99},
     needs="the instrument's range and resolution",
     meaning="The {variable} of {observed} lies at the end of what the instrument can say ({low} to {high}).",
-    advice="Nothing is broken, but the true value may lie beyond. A wider range would tell.",
+    advice="The true value may lie beyond: an instrument with a wider range would tell. If such a value cannot be,"
+    " look for a loose wire or another unit.",
     judge=look,
     decisive=True,
 )
