@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Any
 
-from django.db.models.signals import post_delete, post_save
+from django.db.models.signals import post_delete, post_save, pre_save
 
 from network.models import Report
 from network.pipeline import work
@@ -22,8 +22,14 @@ def touch(station: Station, begins_at: datetime | None, ends_at: datetime | None
             work.mark_observations(village, begin, end)
 
 
+def _period_changes(instance: Any, **_: object) -> None:
+    """Remember from when a period held before it is saved: one that begins later leaves readings behind."""
+    before = type(instance).objects.filter(pk=instance.pk).values_list("begins_at", flat=True).first()
+    instance.held_from = min(filter(None, (before, instance.begins_at)))
+
+
 def _period_changed(instance: Any, **_: object) -> None:
-    touch(instance.station, instance.begins_at)
+    touch(instance.station, getattr(instance, "held_from", instance.begins_at))
 
 
 def _calibration_changed(instance: Calibration, **_: object) -> None:
@@ -46,6 +52,8 @@ def connect() -> None:
         SitingNote: _siting_changed,
         Station: _station_changed,
     }
+    for model in (Placement, Instrument, Channel, Clock):
+        pre_save.connect(_period_changes, sender=model, dispatch_uid=f"network.metadata.{model.__name__}")
     for model, listener in listeners.items():
         for signal in (post_save, post_delete):
             signal.connect(listener, sender=model, dispatch_uid=f"network.metadata.{model.__name__}")

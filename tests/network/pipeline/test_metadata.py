@@ -99,3 +99,10 @@ def test_a_mistyped_threshold_is_refused_with_a_sentence(station):
         station.thresholds = wrong
         with pytest.raises(ValidationError, match="own thresholds"):
             station.full_clean()
+
+
+def test_a_period_that_begins_later_than_noted_touches_what_it_leaves(station):
+    channel = station.channels.first()
+    channel.begins_at = SINCE
+    channel.save()
+    assert min(marked()) <= blocks.block_of(TIMES[0])
