@@ -17,6 +17,7 @@ from network.demo.weather import PERIOD, Weather
 from network.pipeline.receive import Sender, receive
 
 STEP = int(PERIOD)
+CLOCKLESS = ("none", "age")
 BUFFERED = 72
 """Observations in one report of the past: the boards had gathered six hours each."""
 
@@ -66,6 +67,7 @@ def _deliver(
         reports = sorted(
             (report.sent_at, board.station, report)
             for board in boards
+            if board.clock not in CLOCKLESS or at > time.time() - STEP
             for report in sent(board, weather, np.array([at]))
         )
         for sent_at, station, report in reports:

@@ -10,7 +10,7 @@ from django.db.models import Min
 from tqdm import tqdm
 
 from network.demo import boards as demo
-from network.demo.history import STEP, delivered, hand_in
+from network.demo.history import CLOCKLESS, STEP, delivered, hand_in
 from network.demo.weather import Weather
 from network.environment import whole_number
 from network.models import Report
@@ -89,7 +89,9 @@ class Command(BaseCommand):
                     .first()
                 )
                 begins_at = until - MONTH if last is None else (last[0] + board.behind) // STEP * STEP + STEP
-                for count in hand_in(board, sender, weather, begins_at, until):
+                # A board without a clock cannot be late: what it says holds for the moment it comes.
+                end = until + LIVE if board.clock in CLOCKLESS else until
+                for count in hand_in(board, sender, weather, begins_at, end):
                     bar.update(count)
 
     def _say(self, words: str) -> None:
