@@ -30,7 +30,7 @@ class Observation(models.Model):
         default=0, help_text="One bit for each variable of which the station said two different values."
     )
     wide(vars(), {name: RealField(null=True) for name in VALUES})
-    wide(vars(), {mark: models.IntegerField(null=True) for mark in MARKS})
+    wide(vars(), {mark: models.BigIntegerField(null=True) for mark in MARKS})
 
     class Meta:
         ordering = ["observed_at"]

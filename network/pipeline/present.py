@@ -108,9 +108,9 @@ def _made(
 
 
 def _worst(marks: Iterator[int]) -> int:
-    mark = np.int32(GOOD)
+    mark = np.int64(GOOD)
     for each in marks:
-        mark = np.int32(no_better(mark, np.int32(each)))
+        mark = np.int64(no_better(mark, np.int64(each)))
     return int(mark)
 
 

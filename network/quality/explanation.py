@@ -87,6 +87,7 @@ def sentence(
         tolerance=shown_difference(variable, tolerance, unit),
         low=shown(variable, expected - tolerance, unit),
         high=shown(variable, expected + tolerance, unit),
+        size=shown_difference(variable, abs(observed - expected), unit),
         hint=hint or "in another unit",
     )
 

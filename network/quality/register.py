@@ -1,19 +1,25 @@
 """All checks at work: a station looked at alone, what may serve its neighbours, and what they say back."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from network.quality.checks import CHECKS
 from network.quality.evidence import Evidence
+from network.quality.finding import Finding
+from network.quality.record import Record
 from network.quality.verdict import DERIVED_FROM, MISSING, WRONG, decide, sorted_by_variable, verdict_of
 from network.quality.window import Bools, Expected, Window
 
 
+BESIDE = ("neighbours", "long run")
+"""The families that look at more than the station's last day and a half."""
+
+
 def look_alone(window: Window) -> list[Evidence]:
-    """What every family but the neighbours sees."""
-    return [seen for check in CHECKS.values() if check.family != "neighbours" for seen in check.look(window)]
+    """What the reading itself, its past and the station's other variables show."""
+    return [seen for check in CHECKS.values() if check.family not in BESIDE for seen in check.look(window)]
 
 
 def look_at_neighbours(window: Window, expected: Mapping[str, Expected]) -> list[Evidence]:
@@ -24,6 +30,19 @@ def look_at_neighbours(window: Window, expected: Mapping[str, Expected]) -> list
     """
     beside = replace(window, expected=expected)
     return [seen for check in CHECKS.values() if check.family == "neighbours" for seen in check.look(beside)]
+
+
+def look_at_findings(window: Window, findings: Sequence[Finding]) -> list[Evidence]:
+    """What the long run found, held against each reading."""
+    if not findings:
+        return []
+    after = replace(window, findings=findings)
+    return [seen for check in CHECKS.values() if check.family == "long run" for seen in check.look(after)]
+
+
+def look_back(record: Record) -> list[Finding]:
+    """What some weeks of one station show."""
+    return [found for check in CHECKS.values() for found in check.look_back(record)]
 
 
 def trusted(window: Window, evidence: Iterable[Evidence]) -> dict[str, Bools]:

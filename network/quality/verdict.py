@@ -9,7 +9,9 @@ The rule (complex quality control, Gandin 1988, Monthly Weather Review 116, 1137
    the same thing are not two witnesses.
 4. The sum decides: doubtful from DOUBTFUL_AT, wrong from WRONG_AT. So one ordinary check makes a reading
    doubtful, two families that agree, or one strong departure, make it wrong, and a decisive check decides.
-5. A derived variable is no better than what it was derived from.
+5. What only the long run doubts is marked as such: it may not be drawn, yet what the neighbours expect does
+   not change with it, so that the long run never judges by its own judgement.
+6. A derived variable is no better than what it was derived from.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -22,7 +24,7 @@ from network.quality.checks import CHECKS
 from network.quality.evidence import Evidence
 from network.quality.window import Bools, Floats, Window
 
-Marks = NDArray[np.int32]
+Marks = NDArray[np.int64]
 
 GOOD, DOUBTFUL, WRONG, UNCHECKED, MISSING = 0, 2, 3, 4, 7
 """BUFR code table 0 33 020, quality control indication of following value."""
@@ -43,6 +45,9 @@ CONTENT_BELOW = 0.7
 
 REASONS_FROM = 3
 """The lowest three bits of a mark are the verdict; bit 3 + check.bit is set for every check that spoke."""
+
+OTHERWISE_GOOD = 1 << 31
+"""The bit of a mark that says: without the long run this would be good. Bit 30 is the steward's."""
 
 DERIVED_FROM = {
     "dew_point": ("air_temperature", "relative_humidity"),
@@ -75,7 +80,7 @@ def weight(check: Check, strain: Floats) -> Floats:
 def weigh(values: Floats, about_variable: Sequence[Evidence]) -> Marks:
     """The marks of one variable from the evidence about it alone, shape (n,)."""
     looked = np.zeros(values.shape, dtype=bool)
-    reasons = np.zeros(values.shape, dtype=np.int32)
+    reasons = np.zeros(values.shape, dtype=np.int64)
     families: dict[str, Floats] = {}
     for evidence in about_variable:
         check = CHECKS[evidence.check]
@@ -86,10 +91,13 @@ def weigh(values: Floats, about_variable: Sequence[Evidence]) -> Marks:
             heaviest = families.setdefault(check.family, np.zeros(values.shape))
             np.maximum(heaviest, np.where(spoke, weight(check, evidence.strain), 0.0), out=heaviest)
     evident = np.sum(list(families.values()), axis=0) if families else np.zeros(values.shape)
-    marks = np.where(looked, GOOD, UNCHECKED).astype(np.int32)
+    marks = np.where(looked, GOOD, UNCHECKED).astype(np.int64)
+    if "long run" in families:
+        lately = evident - families["long run"]
+        reasons[lately < DOUBTFUL_AT] |= OTHERWISE_GOOD
     for verdict, least in ((DOUBTFUL, DOUBTFUL_AT), (WRONG, WRONG_AT)):
         marks = np.where(evident >= least, verdict | reasons, marks)
-    return np.where(np.isnan(values), MISSING, marks).astype(np.int32)
+    return np.where(np.isnan(values), MISSING, marks).astype(np.int64)
 
 
 def decide(window: Window, evidence: Iterable[Evidence]) -> dict[str, Marks]:
@@ -125,7 +133,14 @@ def no_better(derived: Marks, parent: Marks) -> Marks:
     """Marks with the worse verdict of the two and the reasons of both; what is missing stays missing."""
     worse = np.where(_HARM[verdict_of(parent)] > _HARM[verdict_of(derived)], parent, derived) & 7
     both = (derived | parent) >> REASONS_FROM << REASONS_FROM
-    return np.where(verdict_of(derived) == MISSING, derived, worse | both).astype(np.int32)
+    both &= ~np.where(otherwise_good(derived) & otherwise_good(parent), 0, OTHERWISE_GOOD)
+    return np.where(verdict_of(derived) == MISSING, derived, worse | both).astype(np.int64)
+
+
+def otherwise_good(mark: Marks) -> Bools:
+    """Where a reading is good, or would be without what the long run found."""
+    good: Bools = (verdict_of(mark) == GOOD) | (mark & OTHERWISE_GOOD != 0)
+    return good
 
 
 def verdict_of(mark: NDArray[np.integer] | int) -> NDArray[np.integer]:

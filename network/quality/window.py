@@ -1,11 +1,12 @@
 """What a check looks at: one station over a span of time, with where it stands and what it measures with."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
+from network.quality.finding import Finding
 from network.science.variables import VARIABLES
 
 Floats = NDArray[np.float64]
@@ -50,6 +51,8 @@ class Window:
     """Check name -> threshold name -> the station's own value."""
     expected: Mapping[str, Expected] = field(default_factory=dict)
     """From the neighbours, by variable; empty while the station is looked at alone."""
+    findings: Sequence[Finding] = ()
+    """What the long run found about this station."""
 
     def limits(self, variable: str) -> tuple[float, float]:
         """What is physically possible in one reading of a variable, in its unit."""

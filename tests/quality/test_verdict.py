@@ -85,7 +85,7 @@ def test_a_derived_value_is_no_better_than_what_it_was_derived_from():
 
 def test_a_good_reading_has_the_mark_zero():
     marks = decide(station := window({"air_temperature": celsius(9, 9.1)}), look_alone(station))
-    assert marks["air_temperature"].dtype == np.int32 and list(marks["air_temperature"]) == [0, 0]
+    assert marks["air_temperature"].dtype == np.int64 and list(marks["air_temperature"]) == [0, 0]
 
 
 def test_a_spike_and_a_censored_value_do_not_stand_in_for_the_neighbours():
