@@ -12,7 +12,6 @@ from network.quality.record import Record
 from network.quality.verdict import DERIVED_FROM, MISSING, WRONG, decide, sorted_by_variable, verdict_of
 from network.quality.window import Bools, Expected, Window
 
-
 BESIDE = ("neighbours", "long run")
 """The families that look at more than the station's last day and a half."""
 
