@@ -23,8 +23,9 @@ class WorkQuerySet(models.QuerySet):
 
     def in_order(self, now: float) -> Self:
         """What people look at first: the last day and a half, then the rest; reports are understood before
-        anything is made of them, and each block follows the one it looks back on."""
+        anything is made of them, and each block follows the one it looks back on. The long run comes last."""
         return self.order_by(
+            models.Case(models.When(stage=Work.Stage.LONG_RUN, then=1), default=0),
             models.Case(models.When(block__gte=now - RECENT, then=0), default=1),
             models.Case(models.When(stage=Work.Stage.NORMALISE, then=0), default=1),
             "block",
@@ -42,6 +43,7 @@ class Work(models.Model):
         MAP = 4, "map"
         SUMMARISE = 5, "summarise"
         RAISE_CASES = 6, "raise cases"
+        LONG_RUN = 7, "long run"
 
     village = models.ForeignKey(Village, on_delete=models.CASCADE, related_name="work")
     stage = models.PositiveSmallIntegerField(choices=Stage)

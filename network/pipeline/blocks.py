@@ -15,6 +15,12 @@ CONTEXT = 24 * HOUR
 AHEAD = 6 * HOUR
 """[s] How far past a block's end they look: a stuck value shows itself only later."""
 
+SPELL = 5 * DAY
+"""[s] The long run's unit of work."""
+
+BEHIND, BEYOND = 20 * DAY, 10 * DAY
+"""[s] How far before and past a spell the long run looks: a drift shows itself only after many days."""
+
 SLOT = 5 * MINUTE
 """[s] Readings within one slot count as simultaneous."""
 
@@ -25,6 +31,12 @@ FRAME = 10 * MINUTE
 def block_of(seconds: float) -> int:
     """The beginning of the block that a time lies in."""
     return int(seconds // BLOCK) * BLOCK
+
+
+def spells(begins_at: float, ends_at: float) -> Iterator[int]:
+    """The spells whose long run looks at times between ``begins_at`` and ``ends_at``."""
+    first = int((begins_at - BEYOND) // SPELL - 1) * SPELL
+    return iter(range(first, int(ends_at + BEHIND) + 1, SPELL))
 
 
 def blocks(begins_at: float, ends_at: float) -> Iterator[int]:

@@ -10,10 +10,12 @@ from network.models import Decision, Evidence, Observation
 from network.models.observation import MARKS, VALUES
 from network.models.storage import Floats, Rows, read, replace
 from network.pipeline import blocks, steward, work
+from network.pipeline.findings import found_between
 from network.pipeline.runs import runs
 from network.pipeline.stretches import Stretch, sites, stretches
 from network.quality import register
 from network.quality.evidence import Evidence as Seen
+from network.quality.finding import Finding
 from network.quality.verdict import inherit, weigh_each
 from network.quality.window import Window
 from network.science.sun import clear_sky_irradiance, solar_position
@@ -44,7 +46,8 @@ def check(village_id: int, block: int) -> Callable[[], None]:
     rows = read(Observation, stations, begins_at, ends_at, ("said_twice", *VALUES, *MARKS))
     views, slots = _views(village, places, rows)
     decisions = list(Decision.objects.standing().filter(station__in=stations).touching(begins_at, ends_at))
-    seen = _judge_together(village, views, len(slots), decisions)
+    findings = found_between(stations, block, block + blocks.BLOCK)
+    seen = _judge_together(village, views, len(slots), decisions, findings)
     parts, evidence = [], []
     for view, (marks, found) in zip(views, seen, strict=True):
         station, at = view.stretch.station, view.rows.at
@@ -126,9 +129,16 @@ def _window(place: Stretch, rows: Rows, elevation: Floats, clear_sky: Floats) ->
 
 
 def _judge_together(
-    village: Village, views: list[View], slots: int, decisions: list[Decision]
+    village: Village,
+    views: list[View],
+    slots: int,
+    decisions: list[Decision],
+    findings: dict[int, list[Finding]],
 ) -> list[tuple[dict, list[Seen]]]:
-    """Marks and evidence for each view: alone first, then against the neighbours that can be trusted."""
+    """Marks and evidence for each view: alone first, then against the neighbours that can be trusted.
+
+    What the long run found has no say in who is trusted: its findings come from these very comparisons.
+    """
     alone = [register.look_alone(view.window) for view in views]
     trust = [
         steward.trusted(register.trusted(view.window, seen), view.stretch.station, view.rows.at, decisions)
@@ -138,6 +148,7 @@ def _judge_together(
     judged = []
     for view, seen, expects in zip(views, alone, expected, strict=True):
         everything = seen + register.look_at_neighbours(view.window, expects)
+        everything += register.look_at_findings(view.window, findings.get(view.stretch.station, []))
         judged.append((weigh_each(view.window, everything), everything))
     return judged
 

@@ -8,7 +8,7 @@ from network.models import Comparison
 from network.models.comparison import DEPARTURES, ERRORS
 from network.models.storage import Rows, read, replace, single
 from network.pipeline import blocks, work
-from network.pipeline.frames import frames
+from network.pipeline.frames import Use, frames
 from network.science.variables import MAPPED, VARIABLES
 from network.spatial.field import Field
 from network.spatial.neighbours import expected_from_neighbours
@@ -26,7 +26,7 @@ def compare(village_id: int, block: int) -> Callable[[], None]:
         return work.nothing
     table = {(station, name): np.full(len(seen.at), np.nan) for station in stations for name in COLUMNS}
     for name in MAPPED:
-        said, trusted = seen.values(name, trusted=False), seen.values(name, trusted=True)
+        said, trusted = seen.values(name, Use.ALL), seen.values(name, Use.COMPARED)
         best = np.where(np.isfinite(trusted), trusted, said)
         found = expected_from_neighbours(
             seen.sites, seen.noise(name), Field.of(VARIABLES[name].field), best, np.isfinite(trusted)
@@ -38,7 +38,13 @@ def compare(village_id: int, block: int) -> Callable[[], None]:
             table[place.station, f"{name}_error"][known] = found.error[i][known]
     new = Rows.join([_rows(station, seen.at, table) for station in stations], COLUMNS)
     old = read(Comparison, stations, block + 1, block + blocks.BLOCK + 1, COLUMNS)
-    return work.then(replace, Comparison, old, new)
+    return work.then(_keep, village_id, old, new)
+
+
+def _keep(village_id: int, old: Rows, new: Rows) -> None:
+    changed = replace(Comparison, old, new)
+    if len(changed):
+        work.mark_long_run(village_id, int(changed[0]), int(changed[-1]))
 
 
 def _rows(station: int, at: np.ndarray, table: dict[tuple[int, str], np.ndarray]) -> Rows:

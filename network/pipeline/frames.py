@@ -1,6 +1,7 @@
 """Frames: the village at ten-minute steps, which is what is compared and drawn."""
 
 from dataclasses import dataclass
+from enum import Enum
 from functools import cached_property
 
 import numpy as np
@@ -11,7 +12,7 @@ from network.models.storage import Floats, Rows, read
 from network.pipeline import blocks
 from network.pipeline.steward import set_aside
 from network.pipeline.stretches import Stretch, sites, stretches
-from network.quality.verdict import DOUBTFUL, GOOD, MISSING, WRONG
+from network.quality.verdict import DOUBTFUL, GOOD, MISSING, WRONG, otherwise_good, verdict_of
 from network.science.variables import VARIABLES
 from network.spatial.sites import Sites
 from stations.models import Village
@@ -23,6 +24,14 @@ ENOUGH = 2 / 3
 """Share of the reports a frame needs (from memory: WMO asks for about two thirds)."""
 
 NOT_USED = {DOUBTFUL: "doubtful", WRONG: "wrong"}
+
+
+class Use(Enum):
+    """What readings are wanted for."""
+
+    ALL = "all there are"
+    COMPARED = "those that may tell what to expect of others, whatever the long run says of them"
+    DRAWN = "those that may stand in a map"
 
 
 @dataclass(frozen=True)
@@ -43,21 +52,21 @@ class Frames:
         """Each stretch's standard error, shape (n,)."""
         return np.array([place.noise.get(variable, VARIABLES[variable].accuracy) for place in self.places])
 
-    def values(self, variable: str, trusted: bool) -> Floats:
-        """The variable in each frame; with ``trusted`` from good readings that may be used, else from all."""
+    def values(self, variable: str, use: Use) -> Floats:
+        """The variable in each frame, from the readings that may be used so."""
         result = np.full((len(self.places), len(self.at)), np.nan)
         for i, (place, rows) in enumerate(zip(self.places, self.rows, strict=True)):
-            usable = self.usable(variable, place, rows) if trusted else np.ones(len(rows), bool)
+            usable = self.usable(variable, place, rows, use)
             values = np.where(usable, rows.columns[variable], np.nan)
             if VARIABLES[variable].summary == "sum":
-                result[i] = _amounts(rows.at, values, self.at, place.report_every)
+                result[i] = amounts(rows.at, values, self.at, RAIN_SPAN, place.report_every)
             else:
-                result[i] = _means(rows.at, values, self.at)
+                result[i] = means(rows.at, values, self.at)
         return result
 
     def left_out(self, variable: str) -> list[list[list[object]]]:
         """For each frame, [station, why] of those that report and are not used."""
-        used, said = self.values(variable, trusted=True), self.values(variable, trusted=False)
+        used, said = self.values(variable, Use.DRAWN), self.values(variable, Use.ALL)
         silent = np.isfinite(said) & ~np.isfinite(used)
         whys = [self._whys(variable, place, rows) for place, rows in zip(self.places, self.rows, strict=True)]
         return [
@@ -65,11 +74,14 @@ class Frames:
             for t in range(len(self.at))
         ]
 
-    def usable(self, variable: str, place: Stretch, rows: Rows) -> np.ndarray:
-        """Which of a stretch's readings may stand in a map, shape of its rows."""
-        verdict = np.nan_to_num(rows.columns[f"{variable}_mark"], nan=MISSING).astype(np.int64) & 7
+    def usable(self, variable: str, place: Stretch, rows: Rows, use: Use) -> np.ndarray:
+        """Which of a stretch's readings may be used so, shape of its rows."""
+        if use is Use.ALL:
+            return np.ones(len(rows), bool)
+        mark = np.nan_to_num(rows.columns[f"{variable}_mark"], nan=MISSING).astype(np.int64)
         aside = set_aside(variable, place.station, rows.at, self.decisions)
-        return (verdict == GOOD) & place.counts(rows.at) & ~aside
+        good = otherwise_good(mark) if use is Use.COMPARED else verdict_of(mark) == GOOD
+        return good & place.counts(rows.at) & ~aside
 
     def _whys(self, variable: str, place: Stretch, rows: Rows) -> list[str]:
         """Why each frame goes without this station, should it."""
@@ -104,7 +116,7 @@ def frames(village: Village, begins_at: int, ends_at: int, station: int | None =
     return Frames(village, at, places, parts, list(decisions))
 
 
-def _means(seconds: np.ndarray, values: Floats, at: np.ndarray) -> Floats:
+def means(seconds: np.ndarray, values: Floats, at: np.ndarray) -> Floats:
     """Mean of each frame's readings, NaN where there is none."""
     frame = np.searchsorted(at, seconds)
     held = np.isfinite(values) & (frame < len(at)) & (seconds > at[0] - blocks.FRAME)
@@ -114,11 +126,11 @@ def _means(seconds: np.ndarray, values: Floats, at: np.ndarray) -> Floats:
         return total / np.where(count, count, np.nan)
 
 
-def _amounts(seconds: np.ndarray, values: Floats, at: np.ndarray, every: float) -> Floats:
-    """What fell in the hour up to each frame's end, NaN unless two thirds of the reports are there."""
+def amounts(seconds: np.ndarray, values: Floats, at: np.ndarray, span: float, every: float) -> Floats:
+    """What fell in the ``span`` [s] up to each frame's end, NaN unless two thirds of the reports are there."""
     held = np.isfinite(values)
     seconds, running = seconds[held], np.concatenate([[0.0], np.cumsum(values[held])])
-    first, last = np.searchsorted(seconds, at - RAIN_SPAN, "right"), np.searchsorted(seconds, at, "right")
-    wanted = ENOUGH * max(RAIN_SPAN / every, 1.0)
+    first, last = np.searchsorted(seconds, at - span, "right"), np.searchsorted(seconds, at, "right")
+    wanted = ENOUGH * max(span / every, 1.0)
     amount = np.round(running[last] - running[first], 6)
     return np.where(last - first >= wanted, amount, np.nan)

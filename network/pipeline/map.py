@@ -7,7 +7,7 @@ import numpy as np
 from network.models import VillageMap
 from network.models.storage import Floats
 from network.pipeline import blocks, work
-from network.pipeline.frames import Frames, frames
+from network.pipeline.frames import Frames, Use, frames
 from network.pipeline.stretches import Stretch, as_shown, sites, stretches
 from network.pipeline.wind import vectors_at_ten_metres
 from network.science.variables import MAPPED, VARIABLES
@@ -42,7 +42,7 @@ def _content(one: VillageMap) -> tuple[object, ...]:
 
 
 def _maps(seen: Frames, name: str) -> list[VillageMap]:
-    values = seen.values(name, trusted=True).round(PLACES)
+    values = seen.values(name, Use.DRAWN).round(PLACES)
     made = _scored(seen, name, values)
     if made is None:
         return []

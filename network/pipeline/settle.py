@@ -22,6 +22,8 @@ def settle(
     while True:
         piece = work.do_next(STAGES, village)
         if piece is None:
+            if work.hurry(village):
+                continue
             if not waiting.filter(due_at__lte=time.time()).exists():
                 return done
             time.sleep(0.5)  # another worker has it in hand, or had when it died: its claim runs out

@@ -3,6 +3,7 @@
 from network.models import Work
 from network.pipeline.check import check
 from network.pipeline.compare import compare
+from network.pipeline.long_run import look_back
 from network.pipeline.map import draw
 from network.pipeline.normalise import normalise
 from network.pipeline.raise_cases import raise_cases
@@ -15,5 +16,6 @@ STAGES = {
     Work.Stage.MAP: draw,
     Work.Stage.SUMMARISE: summarise,
     Work.Stage.RAISE_CASES: raise_cases,
+    Work.Stage.LONG_RUN: look_back,
 }
 """Each takes a village and a block, computes, and returns what writes its results."""

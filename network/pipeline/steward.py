@@ -40,6 +40,15 @@ def trusted(
     return trust
 
 
+def rejected(variable: str, station: int, seconds: np.ndarray, decisions: Iterable[Decision]) -> np.ndarray:
+    """Where a steward said that this variable of this station was wrong, shape of ``seconds``."""
+    out = np.zeros(len(seconds), bool)
+    for decision in _standing(station, decisions, (Decision.Kind.REJECT,)):
+        if variable == decision.variable or _stands_on(variable, decision.variable):
+            out |= _within(decision, seconds)
+    return out
+
+
 def set_aside(variable: str, station: int, seconds: np.ndarray, decisions: Iterable[Decision]) -> np.ndarray:
     """Where a steward keeps this variable of this station out of the maps, or one it is derived from.
 

@@ -4,7 +4,7 @@ import numpy as np
 
 from network.models.storage import Floats
 from network.pipeline import blocks
-from network.pipeline.frames import Frames
+from network.pipeline.frames import Frames, Use
 from network.science.wind import at_height, components
 
 MAP_HEIGHT = 10.0
@@ -19,7 +19,7 @@ LOWEST = 2.0
 
 def vectors_at_ten_metres(seen: Frames) -> tuple[Floats, Floats]:
     """Eastward and northward wind of each stretch in each frame, (n, t) [m/s]; NaN where not fit for a map."""
-    speed = seen.values("wind_speed", trusted=True)
+    speed = seen.values("wind_speed", Use.DRAWN)
     eastward, northward = np.full(speed.shape, np.nan), np.full(speed.shape, np.nan)
     direction = _mean_directions(seen)
     for i, place in enumerate(seen.places):
@@ -36,7 +36,7 @@ def _mean_directions(seen: Frames) -> Floats:
     """Mean direction of each frame, averaged on the circle: the mean of 350° and 10° is north."""
     result = np.full((len(seen.places), len(seen.at)), np.nan)
     for i, (place, rows) in enumerate(zip(seen.places, seen.rows, strict=True)):
-        usable = seen.usable("wind_from_direction", place, rows)
+        usable = seen.usable("wind_from_direction", place, rows, Use.DRAWN)
         angle = np.radians(np.where(usable, rows.columns["wind_from_direction"], np.nan))
         frame = np.searchsorted(seen.at, rows.at)
         held = np.isfinite(angle) & (frame < len(seen.at)) & (rows.at > seen.at[0] - blocks.FRAME)

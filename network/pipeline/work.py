@@ -17,15 +17,22 @@ PATIENCE = (5.0, 30.0, 120.0, 600.0, 3600.0)
 """[s] How long a stage that failed is left alone: after the first failure, the second, and so on."""
 
 
+LONG_RUN_WAITS = 3600.0
+"""[s] What weeks show can wait: in this time new readings are gathered before the long run looks again."""
+
+
 class ClaimLost(Exception):
     """The claim ran out, so another may have begun: what this worker computed must not be kept."""
 
 
-def mark(village: int, stage: Work.Stage, starts: Iterable[int]) -> None:
-    """Note that these blocks' stage must be done (again). Belongs into the transaction of the cause."""
+def mark(village: int, stage: Work.Stage, starts: Iterable[int], due_at: float = 0.0) -> None:
+    """Note that these blocks' stage must be done (again), not before ``due_at`` unless it was due already.
+
+    Belongs into the transaction of the cause.
+    """
     generation = secrets.randbits(62)
     # In order of time, so that two that mark at once wait for each other instead of locking each other out.
-    rows = [(village, int(stage), block, generation) for block in sorted(set(starts))]
+    rows = [(village, int(stage), block, generation, due_at) for block in sorted(set(starts))]
     if rows:
         with connection.cursor() as cursor:
             if len(rows) == 1:
@@ -36,9 +43,11 @@ def mark(village: int, stage: Work.Stage, starts: Iterable[int]) -> None:
 
 _MARK = """
     INSERT INTO network_work (village_id, stage, block, generation, due_at, claim, claimed_until, attempts, problem)
-    VALUES (%s, %s, %s, %s, 0, '', 0, 0, '')
-    ON CONFLICT (village_id, stage, block)
-    DO UPDATE SET generation = excluded.generation, due_at = 0, attempts = 0
+    VALUES (%s, %s, %s, %s, %s, '', 0, 0, '')
+    ON CONFLICT (village_id, stage, block) DO UPDATE SET
+        generation = excluded.generation,
+        due_at = CASE WHEN excluded.due_at < network_work.due_at THEN excluded.due_at ELSE network_work.due_at END,
+        attempts = 0
 """
 
 
@@ -50,9 +59,14 @@ def mark_reports(village: int, begins_at: float, ends_at: float) -> None:
 def mark_observations(village: int, begins_at: float, ends_at: float) -> None:
     """Note that observations between the two times changed: all that looks at them must look again."""
     newest = time.time() + blocks.BLOCK  # later blocks have nothing to look at yet
-    span = blocks.blocks(begins_at - blocks.AHEAD, min(ends_at + blocks.CONTEXT, newest))
-    mark(village, Work.Stage.CHECK, span)
+    mark_checks(village, begins_at - blocks.AHEAD, min(ends_at + blocks.CONTEXT, newest))
+    mark_long_run(village, begins_at, ends_at)
     mark_verdicts(village, begins_at, ends_at)
+
+
+def mark_checks(village: int, begins_at: float, ends_at: float) -> None:
+    """Note that readings between the two times must be judged again."""
+    mark(village, Work.Stage.CHECK, blocks.blocks(begins_at, ends_at))
 
 
 def mark_verdicts(village: int, begins_at: float, ends_at: float) -> None:
@@ -61,6 +75,19 @@ def mark_verdicts(village: int, begins_at: float, ends_at: float) -> None:
     span = list(blocks.blocks(begins_at - 1, ends_at + blocks.HOUR))
     for stage in (Work.Stage.COMPARE, Work.Stage.MAP, Work.Stage.SUMMARISE, Work.Stage.RAISE_CASES):
         mark(village, stage, span)
+
+
+def mark_long_run(village: int, begins_at: float, ends_at: float) -> None:
+    """Note that observations or departures between the two times changed: the long run looks at them in time."""
+    now = time.time()
+    spells = [spell for spell in blocks.spells(begins_at, ends_at) if spell <= now]
+    mark(village, Work.Stage.LONG_RUN, spells, due_at=now + LONG_RUN_WAITS)
+
+
+def hurry(village: int | None = None) -> bool:
+    """Make the long run due at once where it waits; whether there was any. What failed stays put off."""
+    waiting = Work.objects.filter(stage=Work.Stage.LONG_RUN, due_at__gt=time.time(), attempts=0)
+    return bool((waiting.filter(village=village) if village else waiting).update(due_at=0.0))
 
 
 def claim(village: int | None = None) -> Work | None:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from network.models.storage import Floats, Rows
 from network.pipeline.blocks import FRAME, HOUR
-from network.pipeline.frames import ENOUGH, Frames, frames
+from network.pipeline.frames import ENOUGH, Frames, Use, frames
 from network.pipeline.stretches import Stretch
 from network.pipeline.wind import vectors_at_ten_metres
 from network.quality.verdict import DOUBTFUL, MISSING, WRONG, verdict_of
@@ -94,7 +94,7 @@ class VillageNow:
 
     def matrix(self, variable: str, trusted: bool) -> dict[int, Floats]:
         """Each station's frames over the span, (t,) [canonical unit]; its stretches joined."""
-        values = self.seen.values(variable, trusted)
+        values = self.seen.values(variable, Use.DRAWN if trusted else Use.ALL)
         joined = {station: np.full(len(self.seen.at), np.nan) for station in self.stations}
         for place, row in zip(self.seen.places, values, strict=True):
             if place.station in joined:
@@ -136,7 +136,7 @@ class VillageNow:
         }
 
     def _gauge(self, place: Stretch, rows: Rows) -> Gauge | None:
-        usable = self.seen.usable("rain_amount", place, rows)
+        usable = self.seen.usable("rain_amount", place, rows, Use.DRAWN)
         amount = np.where(usable, rows.columns["rain_amount"], np.nan)
         if not np.isfinite(amount[rows.at > self.when.at - HOUR]).any():
             return None
@@ -181,7 +181,7 @@ class VillageNow:
     def _trusted(self, variable: str) -> Iterator[tuple[str, float]]:
         """The highest trusted value of the frame, by name."""
         for station, (place, rows) in self.here.items():
-            good = self.seen.usable(variable, place, rows) & (rows.at > self.when.at - FRAME)
+            good = self.seen.usable(variable, place, rows, Use.DRAWN) & (rows.at > self.when.at - FRAME)
             values = rows.columns[variable][good & np.isfinite(rows.columns[variable])]
             if len(values):
                 yield self.stations[station].name, float(values.max())
@@ -191,7 +191,7 @@ class VillageNow:
         before = self.k - THREE_HOURS // FRAME
         if before < 0:
             return np.nan
-        values = self.seen.values("station_pressure", trusted=True)
+        values = self.seen.values("station_pressure", Use.DRAWN)
         changes = values[:, self.k] - values[:, before]
         return float(np.median(changes[np.isfinite(changes)]) / 100) if np.isfinite(changes).any() else np.nan
 

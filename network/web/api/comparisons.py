@@ -11,7 +11,7 @@ from rest_framework.response import Response
 from network.models import Comparison
 from network.models.storage import Floats, read
 from network.pipeline import blocks
-from network.pipeline.frames import frames
+from network.pipeline.frames import Use, frames
 from network.science.variables import MAPPED
 from network.web.api import told
 from network.web.api.asked import Span
@@ -104,7 +104,7 @@ def _observed(station: Station, at: np.ndarray, names: list[str]) -> dict[str, F
     index = (at - int(seen.at[0])) // blocks.FRAME
     result = {}
     for name in names:
-        trusted, said = seen.values(name, trusted=True), seen.values(name, trusted=False)
+        trusted, said = seen.values(name, Use.COMPARED), seen.values(name, Use.ALL)
         best = np.where(np.isfinite(trusted), trusted, said)
         # The stretches of one station follow each other, so at most one has a value.
         result[name] = np.fmax.reduce(best, axis=0, initial=np.nan)[index]

@@ -6,7 +6,7 @@ import numpy as np
 
 from network.models import VillageMap, Work
 from network.pipeline import blocks
-from network.pipeline.frames import frames
+from network.pipeline.frames import Use, frames
 from network.pipeline.wind import vectors_at_ten_metres
 from network.science.variables import VARIABLES
 from network.spatial.village import LEAST, TooFew
@@ -57,5 +57,5 @@ def _trusted(village: Village, variable: str, end: int) -> int:
     if variable == "wind_speed":
         values = np.stack(vectors_at_ten_metres(seen)).sum(axis=0)
     else:
-        values = seen.values(variable, trusted=True)
+        values = seen.values(variable, Use.DRAWN)
     return int(np.isfinite(values).sum())
