@@ -1,0 +1,59 @@
+"""How much a series that remembers itself is worth: independent values, and the standard error of its mean."""
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+
+def independent_values(values: ArrayLike) -> float:
+    """How many independent values would tell the mean as well as this series does.
+
+    Parameters
+    ----------
+    values : array_like, shape (n,)
+        At even steps, any unit; NaN where missing.
+
+    Returns
+    -------
+    float
+        [1] Between 1 and the number of values; 0 where there is none.
+
+    Source: Wilks (2011), Statistical Methods in the Atmospheric Sciences, section 5.2.4, with the
+    autocorrelations summed in pairs up to the first pair that is not positive (Geyer 1992, Practical Markov
+    chain Monte Carlo; from memory).
+    """
+    values = np.asarray(values, dtype=np.float64)
+    known = np.isfinite(values)
+    count = int(known.sum())
+    if count < 3:
+        return float(count)
+    correlation = _autocorrelation(np.where(known, values - values[known].mean(), 0.0), known)
+    pairs = correlation[: correlation.size // 2 * 2].reshape(-1, 2).sum(axis=1)
+    ends = np.flatnonzero(pairs <= 0)
+    held = pairs[: ends[0]] if ends.size else pairs
+    return float(np.clip(count / max(2 * held.sum() - 1, 1.0), 1.0, count))
+
+
+def standard_error_of_mean(values: ArrayLike) -> float:
+    """Standard error of the mean of a series at even steps, shape (n,), in its unit.
+
+    NaN are passed over, and the series' memory is counted (``independent_values``). NaN where fewer than two
+    values are independent of each other.
+    """
+    values = np.asarray(values, dtype=np.float64)
+    independent = independent_values(values)
+    return float(np.nanstd(values) / np.sqrt(independent - 1)) if independent >= 2 else np.nan
+
+
+def _autocorrelation(centred: NDArray[np.float64], known: NDArray[np.bool_]) -> NDArray[np.float64]:
+    """By lag up to half the length: mean product of the pairs that are there, over the variance; 0 without pairs."""
+    half = max(centred.size // 2, 2)
+    products, pairs = _products(centred, half), np.round(_products(known.astype(np.float64), half))
+    if products[0] <= 0:
+        return np.eye(1, half)[0]
+    return np.where(pairs > 0, products / np.maximum(pairs, 1), 0.0) / (products[0] / pairs[0])
+
+
+def _products(values: NDArray[np.float64], lags: int) -> NDArray[np.float64]:
+    """Sum of products of values that lie 0, 1, 2 ... steps apart."""
+    spectrum = np.fft.rfft(values, 1 << (2 * values.size - 1).bit_length())
+    return np.asarray(np.fft.irfft(np.abs(spectrum) ** 2)[:lags])
