@@ -83,7 +83,9 @@ def _of_all(series: NDArray[np.float64], own: int) -> RandomError:
             times, few if times < FEWEST else "The others do not vary together, so they tell nothing."
         )
     variance, error, share, times = np.median(usable, axis=0)
-    high = float(np.sqrt(max(variance + SURE * error, 0.0)))
+    if variance + SURE * error < 0:
+        return _none(int(times), "The others have errors in common, so they cannot tell its own.")
+    high = float(np.sqrt(variance + SURE * error))
     if variance < 0:
         reason = "Its error is too small beside what the series share to be told from none."
         return RandomError(np.nan, 0.0, high, np.nan, int(times), reason)

@@ -48,12 +48,15 @@ def _autocorrelation(centred: NDArray[np.float64], known: NDArray[np.bool_]) -> 
     """By lag up to half the length: mean product of the pairs that are there, over the variance; 0 without pairs."""
     half = max(centred.size // 2, 2)
     products, pairs = _products(centred, half), np.round(_products(known.astype(np.float64), half))
-    if products[0] <= 0:
-        return np.eye(1, half)[0]
-    return np.where(pairs > 0, products / np.maximum(pairs, 1), 0.0) / (products[0] / pairs[0])
+    correlation = np.zeros(half)
+    correlation[0] = 1.0
+    if products[0] > 0:
+        np.divide(products, pairs * (products[0] / pairs[0]), out=correlation, where=pairs > 0)
+    return correlation
 
 
 def _products(values: NDArray[np.float64], lags: int) -> NDArray[np.float64]:
     """Sum of products of values that lie 0, 1, 2 ... steps apart."""
     spectrum = np.fft.rfft(values, 1 << (2 * values.size - 1).bit_length())
-    return np.asarray(np.fft.irfft(np.abs(spectrum) ** 2)[:lags])
+    products: NDArray[np.float64] = np.fft.irfft(np.abs(spectrum) ** 2)[:lags]
+    return products
