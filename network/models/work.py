@@ -22,14 +22,13 @@ class WorkQuerySet(models.QuerySet):
         return self.filter(due_at__lte=now, claimed_until__lte=now)
 
     def in_order(self, now: float) -> Self:
-        """What people look at first: the last day and a half, then the rest; reports are understood before
-        anything is made of them, and each block follows the one it looks back on. The long run comes last."""
+        """What people look at first: the last day and a half, then the rest; of these stage by stage, since what
+        one stage finds at a block's edge concerns the next stage of the block beside it. The long run comes last."""
         return self.order_by(
             models.Case(models.When(stage=Work.Stage.LONG_RUN, then=1), default=0),
             models.Case(models.When(block__gte=now - RECENT, then=0), default=1),
-            models.Case(models.When(stage=Work.Stage.NORMALISE, then=0), default=1),
-            "block",
             "stage",
+            "block",
         )
 
 

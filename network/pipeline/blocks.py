@@ -6,8 +6,9 @@ MINUTE = 60
 HOUR = 3600
 DAY = 86400
 
-BLOCK = 6 * HOUR
-"""[s] The unit of work. Changing it changes where evidence is cut: rebuild afterwards."""
+BLOCK = 12 * HOUR
+"""[s] The unit of work: long against what the checks look back and ahead, which is looked at again for each.
+Changing it changes where evidence is cut: rebuild afterwards."""
 
 CONTEXT = 24 * HOUR
 """[s] How far back the checks look from a block's beginning."""

@@ -80,6 +80,7 @@ def _summaries(station: int, rows: Rows, edges: np.ndarray, span: str, every: in
             continue
         values = np.where(verdict == GOOD, rows.columns[name][inside], np.nan)
         made = figures(values, group, VARIABLES[name].summary, due=due)
+        told = {field: _numbers(made[field]) for field in ("mean", "low", "high", "total")}
         for i in np.flatnonzero(reports):
             yield Summary(
                 station_id=station,
@@ -88,10 +89,10 @@ def _summaries(station: int, rows: Rows, edges: np.ndarray, span: str, every: in
                 variable=name,
                 good=int(made["count"][i]),
                 reports=int(reports[i]),
-                **{field: _number(made[field], i) for field in ("mean", "low", "high", "total")},
+                **{field: numbers[i] for field, numbers in told.items()},
             )
 
 
-def _number(values: np.ndarray, index: int) -> float | None:
-    value = float(single(values[index : index + 1])[0])
-    return value if np.isfinite(value) else None
+def _numbers(values: np.ndarray) -> list[float | None]:
+    """As the database keeps them."""
+    return [value if np.isfinite(value) else None for value in single(values).tolist()]

@@ -163,4 +163,5 @@ def test_changed_observations_are_checked_from_six_hours_before_to_a_day_after(v
     # The checks look a day back and six hours ahead, so what they saw of a changed reading is this wide.
     work.mark_observations(village, BLOCK, BLOCK)
     checked = [block for stage, block in ledger(village) if stage == CHECK]
-    assert checked == list(range(BLOCK - 6 * 3600, BLOCK + 24 * 3600 + 1, 6 * 3600))
+    reached = range(blocks.block_of(BLOCK - 6 * 3600), BLOCK + 24 * 3600 + 1, blocks.BLOCK)
+    assert checked == list(reached)
