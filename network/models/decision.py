@@ -8,6 +8,9 @@ from django.db.models import F, Q
 
 from stations.models import Station
 
+WITH_IT = {"wind_speed": ("wind_gust",)}
+"""What comes from the same instrument: a decision about the first is about the others too."""
+
 
 class DecisionQuerySet(models.QuerySet):
     """Decisions that still hold."""
@@ -30,6 +33,8 @@ class Decision(models.Model):
         SET_ASIDE = "set_aside", "keep it out of the maps"
         CHANGE_UNIT = "change_unit", "the unit was another"
         CALIBRATE = "calibrate", "a new calibration"
+        FIX_CLOCK = "fix_clock", "the clock was wrong"
+        MAINTENANCE = "maintenance", "somebody was at work on it"
         ASK = "ask", "ask the keeper"
         APPROVE = "approve", "the station counts"
         SEND_BACK = "send_back", "the station needs more before it counts"
@@ -38,7 +43,7 @@ class Decision(models.Model):
 
     station = models.ForeignKey(Station, on_delete=models.CASCADE, related_name="decisions")
     kind = models.CharField(max_length=12, choices=Kind)
-    variable = models.CharField(max_length=32, blank=True)
+    variable = models.CharField(max_length=32, blank=True, help_text="Empty: the station itself.")
     begins_at = models.BigIntegerField(help_text="First reading it is about (UTC epoch seconds).")
     ends_at = models.BigIntegerField(help_text="Last reading it is about.")
     parameters = models.JSONField(default=dict, blank=True)
@@ -64,3 +69,7 @@ class Decision(models.Model):
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()}: {self.station}"
+
+    def covers(self, variable: str) -> bool:
+        """Whether it is about a variable, which may be one of a station as a whole."""
+        return self.variable in ("", variable) or variable in WITH_IT.get(self.variable, ())

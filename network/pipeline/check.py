@@ -6,7 +6,7 @@ from dataclasses import replace as replace_field
 
 import numpy as np
 
-from network.models import Decision, Evidence, Observation
+from network.models import Decision, Evidence, Observation, Work
 from network.models.observation import MARKS, VALUES
 from network.models.storage import Floats, Rows, read, replace
 from network.pipeline import blocks, steward, work
@@ -16,7 +16,7 @@ from network.pipeline.stretches import Stretch, sites, stretches
 from network.quality import register
 from network.quality.evidence import Evidence as Seen
 from network.quality.finding import Finding
-from network.quality.verdict import inherit, weigh_each
+from network.quality.verdict import GOOD, inherit, weigh_each
 from network.quality.window import Window
 from network.science.sun import clear_sky_irradiance, solar_position
 from network.science.variables import MAPPED, VARIABLES
@@ -56,8 +56,12 @@ def check(village_id: int, block: int) -> Callable[[], None]:
         parts.append(
             _with_marks(view.rows.between(first, last), {k: m[first:last] for k, m in spoken.items()})
         )
-        # What the checks saw stays on record whatever the steward made of it, and the case with it.
-        evidence += runs(station, at, inherit(marks), found, view.window.values, int(first), int(last))
+        # What the checks saw stays on record whatever the steward made of it, and the case with it; what they
+        # saw while somebody was at work on the station is nothing to look at.
+        noted = {
+            k: np.where(steward.maintained(k, station, at, decisions), GOOD, m) for k, m in marks.items()
+        }
+        evidence += runs(station, at, inherit(noted), found, view.window.values, int(first), int(last))
     new = Rows.join([part for part in parts if len(part)], ("said_twice", *VALUES, *MARKS))
     inside = (rows.at >= block) & (rows.at < block + blocks.BLOCK)
     old = Rows(
@@ -75,8 +79,14 @@ def _keep(
     before = Evidence.objects.filter(
         station__in=stations, begins_at__gte=block, begins_at__lt=block + blocks.BLOCK
     )
-    before.delete()
-    Evidence.objects.bulk_create(evidence)
+    if {_told(one) for one in before} != {_told(one) for one in evidence}:
+        before.delete()
+        Evidence.objects.bulk_create(evidence)
+        work.mark(village_id, Work.Stage.RAISE_CASES, [block])  # also where a steward had the last word
+
+
+def _told(one: Evidence) -> tuple[object, ...]:
+    return tuple(getattr(one, field.attname) for field in Evidence._meta.concrete_fields if field.column)
 
 
 def _views(village: Village, places: list[Stretch], rows: Rows) -> tuple[list[View], np.ndarray]:

@@ -91,7 +91,10 @@ def records(village: Village, begins_at: int, ends_at: int) -> list[Record]:
 
 
 def _values(rows: Rows, at: np.ndarray, place: Stretch, decisions: list[Decision]) -> dict[str, Floats]:
-    """A station's variables at the frames; what cannot be, or was rejected by the steward, is not there."""
+    """A station's variables at the frames; what cannot be is not there, nor is what was read while somebody was at work.
+
+    What a steward rejected is: it is wrong because the checks doubt it, so they must go on seeing it.
+    """
     frames = {}
     for name in VALUES:
         values = rows.columns[name]
@@ -99,7 +102,7 @@ def _values(rows: Rows, at: np.ndarray, place: Stretch, decisions: list[Decision
             continue
         limits = VARIABLES[name].limits
         possible = (values >= limits.low) & (values <= limits.high)
-        possible &= ~steward.rejected(name, place.station, rows.at, decisions)
+        possible &= ~steward.maintained(name, place.station, rows.at, decisions)
         values = np.where(possible, values, np.nan)
         if VARIABLES[name].summary == "sum":
             frames[name] = amounts(rows.at, values, at, blocks.FRAME, place.report_every)

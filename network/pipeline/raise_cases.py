@@ -1,4 +1,4 @@
-"""Stage: evidence becomes cases, one for each fault of one variable at one station over its whole span."""
+"""Stage: evidence becomes cases, one for each fault of a station over its whole span."""
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
@@ -7,7 +7,8 @@ from datetime import datetime
 from django.db.models import Q
 
 from network.models import Case, Decision, Evidence
-from network.pipeline import blocks, work
+from network.pipeline import at_once, blocks, work
+from network.pipeline.faults import HARM, confidence, fault_of, follows, loudest, readings_by_check
 from network.quality.verdict import WRONG
 from stations.models import Station
 
@@ -20,21 +21,12 @@ REST = 12 * blocks.HOUR
 FEWEST_DOUBTFUL = 6
 """A case needs this many doubtful readings, or a wrong one: half an hour of five-minute reports."""
 
-HARM = {"air_temperature": 1.0, "rain_amount": 1.0, "dew_point": 0.3, "sea_level_pressure": 0.5}
-"""How much a false reading of a variable spoils what others see; 0.7 where not named. Common practice."""
-
 SETTLES = (Decision.Kind.KEEP, Decision.Kind.BELIEVE, Decision.Kind.REJECT, Decision.Kind.SET_ASIDE,
-           Decision.Kind.CHANGE_UNIT, Decision.Kind.CALIBRATE)  # fmt: skip
+           Decision.Kind.CHANGE_UNIT, Decision.Kind.CALIBRATE, Decision.Kind.FIX_CLOCK,
+           Decision.Kind.MAINTENANCE)  # fmt: skip
 """The decisions that settle a case."""
 
-FOLLOWS = {
-    "dew_point": ("air_temperature", "relative_humidity"),
-    "sea_level_pressure": ("air_temperature", "station_pressure"),
-    "station_pressure": ("air_temperature",),
-}
-"""What is false because something else is: a case about the first is part of an open case about the others."""
-
-FIELDS = ("check_name", "begins_at", "ends_at", "readings", "verdict", "strain", "observed", "expected",
+FIELDS = ("check_name", "seen_in", "begins_at", "ends_at", "readings", "verdict", "strain", "observed", "expected",
           "tolerance", "hint", "weight", "settled_at")  # fmt: skip
 
 
@@ -57,7 +49,7 @@ def raise_cases(village_id: int, block: int) -> Callable[[], None]:
         decisions = list(Decision.objects.standing().filter(station=station, kind__in=SETTLES))
         new += _cases(station, evidence, decisions)
         old += cases
-    return work.then(_keep, old, new)
+    return work.then(_keep, village_id, old, new)
 
 
 def _around(station: int, span: Span) -> tuple[list[Evidence], list[Case]]:
@@ -77,25 +69,16 @@ def _around(station: int, span: Span) -> tuple[list[Evidence], list[Case]]:
 
 
 def _cases(station: int, evidence: list[Evidence], decisions: list[Decision]) -> list[Case]:
-    by_variable: dict[str, list[Evidence]] = {}
+    by_fault: dict[tuple[str, str], list[Evidence]] = {}
     for one in evidence:
-        by_variable.setdefault(one.variable, []).append(one)
+        by_fault.setdefault(fault_of(one), []).append(one)
     cases = [
         case
-        for variable, found in by_variable.items()
+        for (variable, _), found in by_fault.items()
         for episode in _episodes(found)
         if (case := _case(station, variable, episode, decisions)) is not None
     ]
-    return [case for case in cases if not any(_follows(case, other) for other in cases)]
-
-
-def _follows(case: Case, other: Case) -> bool:
-    """Whether the case is no more than what the other one brings about."""
-    return (
-        other.variable in FOLLOWS.get(case.variable, ())
-        and other.begins_at - APART <= case.begins_at
-        and case.ends_at <= other.ends_at + APART
-    )
+    return [case for case in cases if not any(follows(case, other, APART) for other in cases)]
 
 
 def _episodes(evidence: Iterable[Evidence]) -> list[list[Evidence]]:
@@ -112,22 +95,22 @@ def _episodes(evidence: Iterable[Evidence]) -> list[list[Evidence]]:
 
 
 def _case(station: int, variable: str, episode: list[Evidence], decisions: list[Decision]) -> Case | None:
-    by_check: dict[str, int] = {}
-    for one in episode:
-        by_check[one.check_name] = by_check.get(one.check_name, 0) + one.readings
+    by_check = readings_by_check(episode)
     readings = max(by_check.values())
     verdict = max(one.verdict for one in episode)
     if verdict != WRONG and readings < FEWEST_DOUBTFUL:
         return None
-    loudest = max(by_check, key=lambda name: (by_check[name], name))
+    name = loudest(by_check)
     worst = max(
-        (one for one in episode if one.check_name == loudest), key=lambda one: (one.strain, one.begins_at)
+        (one for one in episode if one.check_name == name),
+        key=lambda one: (one.strain, one.begins_at, one.variable),
     )
-    confidence = 1.0 if verdict == WRONG else 0.5
+    weight = HARM.get(variable, 0.7) * confidence(verdict, by_check) * readings**0.5
     case = Case(
         station_id=station,
         variable=variable,
-        check_name=loudest,
+        check_name=name,
+        seen_in=worst.variable,
         begins_at=min(one.begins_at for one in episode),
         ends_at=max(one.ends_at for one in episode),
         readings=readings,
@@ -137,7 +120,7 @@ def _case(station: int, variable: str, episode: list[Evidence], decisions: list[
         expected=worst.expected,
         tolerance=worst.tolerance,
         hint=next((one.hint for one in episode if one.hint), ""),
-        weight=round(HARM.get(variable, 0.7) * confidence * readings**0.5, 3),
+        weight=round(weight, 3),
     )
     case.settled_at = _settled_at(case, decisions)
     return case
@@ -145,7 +128,7 @@ def _case(station: int, variable: str, episode: list[Evidence], decisions: list[
 
 def answer(decision: Decision) -> None:
     """Settle or reopen the cases a decision is about at once, as the stage will do again when it looks."""
-    about = Case.objects.filter(station=decision.station, variable=decision.variable)
+    about = Case.objects.filter(station=decision.station)
     standing = list(Decision.objects.standing().filter(station=decision.station, kind__in=SETTLES))
     for case in about.filter(
         begins_at__lte=decision.ends_at + APART, ends_at__gte=decision.begins_at - APART
@@ -166,15 +149,23 @@ def _settles(decision: Decision, case: Case) -> bool:
     A verdict that stands does so while the case goes on and the same check is the loudest. Any other answer
     lets the case rest while it has hardly grown; what still goes on after that is something to look at again.
     """
-    same = decision.begins_at - APART <= case.begins_at <= decision.ends_at
-    if decision.variable != case.variable or not same:
+    began_then = decision.begins_at - REST <= case.begins_at <= decision.ends_at
+    if not began_then or not _about(decision, case):
         return False
     if decision.kind == Decision.Kind.KEEP:
         return decision.parameters.get("check") == case.check_name
     return case.ends_at <= decision.ends_at + REST
 
 
-def _keep(old: list[Case], new: list[Case]) -> None:
+def _about(decision: Decision, case: Case) -> bool:
+    """Whether a decision is about what a case is about: about a station itself, what the same check said."""
+    if case.variable:
+        whole = decision.kind == Decision.Kind.MAINTENANCE or decision.variable
+        return bool(whole) and decision.covers(case.variable)
+    return not decision.variable and decision.parameters.get("check", case.check_name) == case.check_name
+
+
+def _keep(village: int, old: list[Case], new: list[Case]) -> None:
     """A case that goes on keeps its row, and with it its address on the desk."""
     left = sorted(old, key=lambda case: case.begins_at)
     before: dict[int, Case] = {}
@@ -182,7 +173,7 @@ def _keep(old: list[Case], new: list[Case]) -> None:
         same = next((one for one in left if _touch(one, case)), None)
         if same is not None:
             left.remove(same)
-            case.pk = same.pk
+            case.pk, case.at_once = same.pk, same.at_once
             before[same.pk] = same
     Case.objects.filter(pk__in=[case.pk for case in left]).delete()
     for case in new:
@@ -190,11 +181,8 @@ def _keep(old: list[Case], new: list[Case]) -> None:
             case.save()
         elif any(getattr(before[case.pk], field) != getattr(case, field) for field in FIELDS):
             case.save(force_update=True)
+    at_once.recount(village, {case.begins_at for case in (*old, *new)})
 
 
 def _touch(one: Case, other: Case) -> bool:
-    return (
-        (one.station_id, one.variable) == (other.station_id, other.variable)
-        and one.begins_at <= other.ends_at
-        and one.ends_at >= other.begins_at
-    )
+    return one.fault == other.fault and one.begins_at <= other.ends_at and one.ends_at >= other.begins_at

@@ -5,12 +5,26 @@ from collections.abc import Iterable, Mapping
 import numpy as np
 
 from network.models import Decision
-from network.quality.verdict import DERIVED_FROM, GOOD, MISSING, WRONG, inherit, verdict_of
+from network.quality.checks import CHECKS
+from network.quality.verdict import (
+    DERIVED_FROM,
+    GOOD,
+    MISSING,
+    OTHERWISE_GOOD,
+    REASONS_FROM,
+    WRONG,
+    inherit,
+    verdict_of,
+)
 
 STEWARD = 1 << 30
 """The bit of a mark that says a steward had the last word; the checks have the bits below."""
 
-SPEAKS = {Decision.Kind.BELIEVE: GOOD, Decision.Kind.REJECT: WRONG}
+MAINTAINED = 1 << 52
+"""The bit that says why: somebody was at work on the instrument."""
+
+Kind = Decision.Kind
+SPEAKS = {Kind.BELIEVE: GOOD, Kind.REJECT: WRONG, Kind.MAINTENANCE: WRONG}
 """The decisions that change a verdict, and what they make of it."""
 
 
@@ -20,6 +34,7 @@ def overrule(
     """A station's marks, each from its own evidence, with the steward's word over them, oldest decision first.
 
     Of a span that is rejected, the readings the checks found good stay good: it was made about the others.
+    While somebody was at work on it, all readings are wrong.
     What is derived follows its parents as the steward left them, unless the steward spoke of it too.
     Readings that are missing stay so.
     """
@@ -32,21 +47,19 @@ def trusted(
 ) -> dict[str, np.ndarray]:
     """Which readings may stand in for the neighbours: what the steward rejected or set aside may not."""
     trust = dict(trust)
-    for decision in _standing(station, decisions, (*SPEAKS, Decision.Kind.SET_ASIDE)):
-        believed = decision.kind == Decision.Kind.BELIEVE
+    for decision in _standing(station, decisions, (*SPEAKS, Kind.SET_ASIDE)):
+        believed = decision.kind == Kind.BELIEVE
         for variable in trust:
-            if variable == decision.variable or (not believed and _stands_on(variable, decision.variable)):
-                trust[variable] = np.where(_within(decision, seconds), believed, trust[variable])
+            if believed and decision.variable and decision.covers(variable):
+                trust[variable] = np.where(_within(decision, seconds), True, trust[variable])
+            elif not believed and _reaches(decision, variable):
+                trust[variable] = trust[variable] & ~_within(decision, seconds)
     return trust
 
 
-def rejected(variable: str, station: int, seconds: np.ndarray, decisions: Iterable[Decision]) -> np.ndarray:
-    """Where a steward said that this variable of this station was wrong, shape of ``seconds``."""
-    out = np.zeros(len(seconds), bool)
-    for decision in _standing(station, decisions, (Decision.Kind.REJECT,)):
-        if variable == decision.variable or _stands_on(variable, decision.variable):
-            out |= _within(decision, seconds)
-    return out
+def maintained(variable: str, station: int, seconds: np.ndarray, decisions: Iterable[Decision]) -> np.ndarray:
+    """Where somebody was at work on it, so that nothing a check says counts; shape of ``seconds``."""
+    return _where(Kind.MAINTENANCE, variable, station, seconds, decisions)
 
 
 def set_aside(variable: str, station: int, seconds: np.ndarray, decisions: Iterable[Decision]) -> np.ndarray:
@@ -54,9 +67,15 @@ def set_aside(variable: str, station: int, seconds: np.ndarray, decisions: Itera
 
     Shape of ``seconds``.
     """
+    return _where(Kind.SET_ASIDE, variable, station, seconds, decisions)
+
+
+def _where(
+    kind: str, variable: str, station: int, seconds: np.ndarray, decisions: Iterable[Decision]
+) -> np.ndarray:
     out = np.zeros(len(seconds), bool)
-    for decision in _standing(station, decisions, (Decision.Kind.SET_ASIDE,)):
-        if variable == decision.variable or _stands_on(variable, decision.variable):
+    for decision in _standing(station, decisions, (kind,)):
+        if _reaches(decision, variable):
             out |= _within(decision, seconds)
     return out
 
@@ -66,14 +85,27 @@ def _say(
 ) -> dict[str, np.ndarray]:
     said = dict(marks)
     for decision in decisions:
-        if decision.variable in marks:
-            verdict = verdict_of(marks[decision.variable])
-            meant = (verdict != MISSING) & ((decision.kind == Decision.Kind.BELIEVE) | (verdict != GOOD))
-            spoken = _within(decision, seconds) & meant
-            said[decision.variable] = np.where(
-                spoken, SPEAKS[decision.kind] | STEWARD, said[decision.variable]
-            )
+        why = STEWARD | (MAINTAINED if decision.kind == Kind.MAINTENANCE else 0)
+        for variable in filter(decision.covers, marks):
+            spoken = _within(decision, seconds) & _meant(decision, marks[variable])
+            said[variable] = np.where(spoken, SPEAKS[decision.kind] | why, said[variable])
     return said
+
+
+def _meant(decision: Decision, mark: np.ndarray) -> np.ndarray:
+    """Which readings of its span a decision is about, shape of ``mark``.
+
+    About a station itself it is about what one check said of it, and what other checks said stands.
+    """
+    verdict = verdict_of(mark)
+    there = verdict != MISSING
+    if decision.kind == Kind.MAINTENANCE:
+        return there
+    if not decision.variable:
+        reasons = mark & ((1 << 52) - 1) & ~(STEWARD | OTHERWISE_GOOD | 7)
+        own = 1 << (REASONS_FROM + CHECKS[decision.parameters["check"]].bit)
+        return there & ((reasons == own) if decision.kind == Kind.BELIEVE else (reasons & own != 0))
+    return there & ((decision.kind == Kind.BELIEVE) | (verdict != GOOD))
 
 
 def _standing(station: int, decisions: Iterable[Decision], kinds: Iterable[str]) -> list[Decision]:
@@ -82,8 +114,9 @@ def _standing(station: int, decisions: Iterable[Decision], kinds: Iterable[str])
     return sorted(own, key=lambda one: (one.made_at, one.pk))
 
 
-def _stands_on(variable: str, other: str) -> bool:
-    return other in DERIVED_FROM.get(variable, ())
+def _reaches(decision: Decision, variable: str) -> bool:
+    """Whether a decision is about a variable or one that it is derived from."""
+    return any(decision.covers(name) for name in (variable, *DERIVED_FROM.get(variable, ())))
 
 
 def _within(decision: Decision, seconds: np.ndarray) -> np.ndarray:

@@ -45,5 +45,6 @@ CHECK = Check(
     meaning="The battery was too low for its sensors when the {variable} read {observed}.",
     advice="Short days and a dusty panel are the usual causes. Does the battery fill on a bright day?",
     judge=look,
+    of_station=True,
     excused_by="departure",
 )

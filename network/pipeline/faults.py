@@ -1,0 +1,78 @@
+"""Which evidence is of one fault, which check says it best, and what follows from another fault."""
+
+from collections.abc import Iterable
+
+from network.models import Case, Evidence
+from network.quality.checks import CHECKS
+from network.quality.verdict import WRONG
+
+HARM = {"": 1.5, "air_temperature": 1.0, "rain_amount": 1.0, "dew_point": 0.3, "sea_level_pressure": 0.5}
+"""How much a false reading of a variable spoils what others see; 0.7 where not named. Common practice."""
+
+THAT = ("departure", "climate", "step", "spike", "noise", "variance_collapsed", "still_alone")
+"""Checks that say no more than that something is off, not what."""
+
+OFTEN_ENOUGH = 0.25
+"""Share of the loudest check's readings from which a check that names the cause is heard before it."""
+
+FOLLOWS = {
+    "dew_point": ("air_temperature", "relative_humidity"),
+    "sea_level_pressure": ("air_temperature", "station_pressure"),
+    "station_pressure": ("air_temperature",),
+    "wind_gust": ("wind_speed",),
+}
+"""What is false because something else is: a case about the first is part of an open case about the others."""
+
+_BY_THE_SUN = ("daytime_bias", "shaded", "light_at_night", "light_above_clear_sky")
+BRINGS = {
+    "clock": (*THAT, *_BY_THE_SUN, "rain_alone", "rain_missed", "rain_in_dry_air"),
+    "moved": (*THAT, *_BY_THE_SUN, "break_point", "offset", "drift", "wind_by_direction",
+              "pressure_for_elevation"),
+    "supply": (*THAT, "stuck", "break_point", "offset", "drift"),
+}  # fmt: skip
+"""What a fault of the station itself lets other checks say of its variables."""
+
+
+def fault_of(one: Evidence) -> tuple[str, str]:
+    """The variable a piece of evidence is about; of the station itself none, and the check instead."""
+    check = CHECKS.get(one.check_name)
+    return ("", one.check_name) if check is not None and check.of_station else (one.variable, "")
+
+
+def readings_by_check(episode: Iterable[Evidence]) -> dict[str, int]:
+    """How many readings each check spoke about; what it said of several variables at once counts once."""
+    counted: dict[tuple[str, str], int] = {}
+    for one in episode:
+        key = one.check_name, one.variable
+        counted[key] = counted.get(key, 0) + one.readings
+    most: dict[str, int] = {}
+    for (name, _), readings in counted.items():
+        most[name] = max(readings, most.get(name, 0))
+    return most
+
+
+def loudest(by_check: dict[str, int]) -> str:
+    """The check whose sentence and advice stand for the case: of those that name a cause, where one is heard."""
+    most = max(by_check.values())
+    naming = {
+        name: readings
+        for name, readings in by_check.items()
+        if name not in THAT and readings >= OFTEN_ENOUGH * most
+    }
+    heard = naming or by_check
+    return max(heard, key=lambda name: (heard[name], name))
+
+
+def confidence(verdict: int, checks: Iterable[str]) -> float:
+    """How sure it is that there is a fault: one family that doubts is as often wrong as right."""
+    families = {CHECKS[name].family for name in checks if name in CHECKS}
+    return 1.0 if verdict == WRONG else 1.0 - 0.5 ** max(len(families), 1)
+
+
+def follows(case: Case, other: Case, apart: int) -> bool:
+    """Whether the case is no more than what the other one brings about; ``apart`` [s] may lie between them."""
+    if other.begins_at - apart > case.begins_at or case.ends_at > other.ends_at + apart:
+        return False
+    if not other.variable:
+        return bool(case.variable) and case.check_name in BRINGS.get(other.check_name, THAT)
+    return other.variable in FOLLOWS.get(case.variable, ())
