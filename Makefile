@@ -8,7 +8,7 @@ SHELL := /bin/bash
 .ONESHELL:
 .DELETE_ON_ERROR:
 .DEFAULT_GOAL := help
-.PHONY: help demo test check bench lock clean services
+.PHONY: help demo test check bench faults lock clean services
 
 PYTHON ?= python3
 ARGS ?=
@@ -37,6 +37,10 @@ check: .venv/installed-dev.lock  ## Look at form, types, layers and migrations, 
 bench: .venv/installed-dev.lock services  ## Measure speed and size, print a table, write build/bench.json
 	@mkdir -p build
 	exec $(BIN)/python -m tests.bench $(ARGS)
+
+faults: .venv/installed-dev.lock  ## Measure how well each kind of fault is found, write build/faults.json
+	@mkdir -p build
+	exec $(BIN)/python -m tests.faults $(ARGS)
 
 lock:  ## Resolve pyproject.toml anew into the two lock files (needs uv); ARGS="--upgrade" for the newest
 	@uv --version > /dev/null || { echo "Locking needs uv: pip install uv, then make lock again." >&2; exit 1; }

@@ -1,0 +1,43 @@
+"""What goes wrong with a light sensor.
+
+Shade can be seen when the sun stands behind what throws it, in a clear enough sky: 60 readings darkened by more
+than the instrument's standard error. Dirt can be seen in bright hours: 100 such readings.
+"""
+
+import numpy as np
+
+from tests.faults.kind import Kind
+from tests.faults.said import Bools, Said, rounded
+
+LIGHT = ("irradiance",)
+ALSO = frozenset({"shaded", "light_loss", "departure", "step", "clock", "light_above_clear_sky"})
+
+
+def shaded(said: Said, where: Bools, random: np.random.Generator) -> Said:
+    """A tree or a roof takes most of the light while the sun stands behind it."""
+    elevation, azimuth = said.truth["sun_elevation"], said.truth["sun_azimuth"]
+    middle, width, top = random.uniform(110, 250), random.uniform(25, 45), random.uniform(25, 45)
+    off = np.abs((azimuth - middle + 180.0) % 360.0 - 180.0)
+    behind = where & (off < width / 2) & (elevation < top) & (elevation > 0)
+    return said.saying(behind, irradiance=rounded("irradiance", 0.15 * said.values["irradiance"]))
+
+
+def dirty(said: Said, where: Bools, random: np.random.Generator) -> Said:
+    """Dust and moss take a part of all light."""
+    through = random.uniform(0.55, 0.75)
+    return said.saying(where, irradiance=rounded("irradiance", through * said.values["irradiance"]))
+
+
+def often(least: int):
+    """Whether so many readings are darkened."""
+
+    def visible(honest: Said, said: Said, affected: Bools) -> bool:
+        return int(affected.sum()) >= least
+
+    return visible
+
+
+KINDS = (
+    Kind("light shaded", LIGHT, (10.0, 14.0), shaded, frozenset({"shaded"}), ALSO, visible=often(60)),
+    Kind("light dirty", LIGHT, (7.0, 11.0), dirty, frozenset({"light_loss"}), ALSO, visible=often(100)),
+)

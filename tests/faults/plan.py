@@ -1,0 +1,105 @@
+"""Which faults befall which stations of a world, and when: where they can be seen, and disturb one another not.
+
+At most two stations at a time are faulty. Two faults of one station that may spoil the same variable lie so far
+apart that their cases stay apart.
+"""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from tests.faults.kind import Event, Kind
+from tests.faults.kinds import KINDS
+from tests.faults.said import Said
+from tests.faults.world import World
+
+DAY = 288
+APART = int(3.6 * DAY)
+"""Reports between two faults of the same variable: the hub joins evidence less than three days apart."""
+
+AT_ONCE = 2
+QUIET = 2 * DAY
+"""Every world begins with two days in which nothing is wrong; before what lasts for days, five."""
+
+TRIES = 60
+"""Stations and times drawn before a kind is given up in this world."""
+
+MOST = 3
+"""Of a kind in one world, so that each is spread over weathers; of what is over within hours, three times that."""
+
+
+def plan(world: World, wanted: Mapping[str, int]) -> list[Event]:
+    """Events of the wanted kinds, for each at most so many, those first that want most and take longest."""
+    random = np.random.default_rng([world.seed, 13])
+    busy = np.zeros((len(world.places), len(world.seconds)), dtype=bool)
+    events: list[Event] = []
+    left = {name: min(number, most(KINDS[name])) for name, number in wanted.items()}
+    left = {name: number for name, number in left.items() if str(world.quarter) in KINDS[name].season}
+    while left:
+        for name in sorted(left, key=lambda name: (-wanted[name], -KINDS[name].lasting[1], name)):
+            event = _placed(world, KINDS[name], events, busy, random)
+            left[name] -= 1
+            if event is None:
+                left[name] = 0
+            else:
+                events.append(event)
+                busy[event.station, event.first : event.last] = True
+        left = {name: number for name, number in left.items() if number}
+    return events
+
+
+def most(kind: Kind) -> int:
+    """How many of a kind one world may hold."""
+    return MOST if kind.lasting[1] > 1.0 else 3 * MOST
+
+
+def faulty(world: World, events: list[Event], station: int) -> Said:
+    """What a station says with all its events."""
+    said = world.honest[station]
+    for event in events:
+        if event.station == station:
+            said = injected(said, event)
+    return said
+
+
+def injected(said: Said, event: Event) -> Said:
+    """What it says with this event."""
+    return KINDS[event.kind].inject(said, event.span(said), np.random.default_rng(event.seed))
+
+
+def _placed(
+    world: World, kind: Kind, events: list[Event], busy: np.ndarray, random: np.random.Generator
+) -> Event | None:
+    """A place and a time for one event, labelled; None where none was found."""
+    for _ in range(TRIES):
+        station = int(random.integers(len(world.places)))
+        length = max(round(random.uniform(*kind.lasting) * DAY), 1)
+        earliest = QUIET if kind.lasting[1] < 4 else 5 * DAY
+        if earliest + length >= len(world.seconds) - DAY // 2:
+            return None
+        first = int(random.integers(earliest, len(world.seconds) - DAY // 2 - length))
+        event = Event(kind.name, kind.variables, station, first, first + length, int(random.integers(2**32)))
+        if _free(event, kind, events, busy) and _labelled(world.honest[station], event, kind):
+            return event
+    return None
+
+
+def _free(event: Event, kind: Kind, events: list[Event], busy: np.ndarray) -> bool:
+    others = np.delete(busy[:, event.first : event.last], event.station, axis=0)
+    if others.sum(axis=0).max() >= AT_ONCE:
+        return False
+    return not any(
+        other.station == event.station
+        and other.first < event.last + APART
+        and event.first < other.last + APART
+        and KINDS[other.kind].touches & kind.touches
+        for other in events
+    )
+
+
+def _labelled(honest: Said, event: Event, kind: Kind) -> bool:
+    """Note which readings are affected; False where the weather does not let the fault be seen."""
+    said, where = injected(honest, event), event.span(honest)
+    event.affected = {name: kind.affects(honest, said, where, name) for name in kind.variables}
+    together = np.any(list(event.affected.values()), axis=0)
+    return bool(together.any()) and kind.visible(honest, said, together)

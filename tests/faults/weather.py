@@ -1,0 +1,1 @@
+"""Severe weather, added to the truth."""
