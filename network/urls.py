@@ -4,7 +4,18 @@ from django.contrib import admin
 from django.http import HttpRequest, HttpResponse
 from django.urls import include, path, re_path
 
-from network.web import download, front, intake, keeping, notices, sending, station, station_reports, waiting
+from network.web import (
+    checking,
+    download,
+    front,
+    intake,
+    keeping,
+    notices,
+    sending,
+    station,
+    station_reports,
+    waiting,
+)
 
 
 def healthz(request: HttpRequest) -> HttpResponse:
@@ -25,6 +36,7 @@ urlpatterns = [
     path("my/notices/read/", notices.read, name="notices-read"),
     path("", front.front, name="front"),
     path("sending/", sending.sending, name="sending"),
+    path("checks/", checking.checking, name="checking"),
     path("<slug:village>/", front.village, name="village"),
     path("<slug:village>/map.svg", front.map_svg, name="village-map"),
     path("<slug:village>/explore/", front.explore, name="village-explore"),

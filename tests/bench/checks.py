@@ -1,0 +1,78 @@
+"""The whole suite of checks in the pipeline, from observations in the database to verdicts and findings."""
+
+import time
+from collections.abc import Iterator
+
+import numpy as np
+from django.db import transaction
+
+from network.models import Observation, Work
+from network.models.observation import MARKS, VALUES
+from network.models.storage import Rows, insert, single
+from network.pipeline import work
+from network.pipeline.stages import STAGES
+from network.science.variables import VARIABLES
+from stations.models import Village
+from tests.bench.figure import Figure
+from tests.network.made_village import SPOKEN, found_village, settle_station
+from tests.village import Places, five_minutes, places
+
+STATIONS, DAYS = 20, 30
+
+CHECKING = (Work.Stage.CHECK, Work.Stage.LONG_RUN)
+"""What is timed. Comparing lies between the two and is done, but belongs to no check; the rest is left."""
+
+
+def measure(database: str) -> Iterator[Figure]:
+    """Seconds for 20 stations over 30 days, and how they grow from half the stations and from half the days."""
+    whole = _seconds(_village("Whole", STATIONS, DAYS))
+    fewer = _seconds(_village("Fewer", STATIONS // 2, DAYS))
+    shorter = _seconds(_village("Shorter", STATIONS, DAYS // 2))
+    yield Figure("checks_pipeline", whole, "s", None, None, "<= 15")
+    yield Figure("checks_by_stations", whole, "s", fewer, whole / fewer, "ratio <= 2.2")
+    yield Figure("checks_by_days", whole, "s", shorter, whole / shorter, "ratio <= 2.2")
+
+
+def _village(name: str, stations: int, days: int) -> Village:
+    """Stations of nine variables whose observations stand in the database unchecked."""
+    village = found_village(name=name)
+    random = np.random.default_rng(5)
+    where = places(random.uniform(-1200, 1200, stations), random.uniform(-950, 950, stations))
+    seconds = five_minutes("2026-05-01", days)
+    with transaction.atomic():
+        for i in range(stations):
+            one = Places(where.latitude[[i]], where.longitude[[i]], where.elevation[[i]])
+            place = (float(one.latitude[0]), float(one.longitude[0]), float(one.elevation[0]))
+            station = settle_station(village, f"{name} {i}", tuple(SPOKEN), place=place)
+            insert(Observation, _rows(station.pk, seconds, one, np.random.default_rng(i)))
+    Work.objects.filter(village=village).delete()
+    work.mark_observations(village.pk, int(seconds[0]), int(seconds[-1]))
+    return village
+
+
+def _rows(station: int, seconds: np.ndarray, where: Places, random: np.random.Generator) -> Rows:
+    """The truth with a quarter of the instrument's error on it, as normalising would leave it."""
+    truth = where.truth(seconds)
+    columns = {"said_twice": np.zeros(len(seconds))} | {
+        name: np.full(len(seconds), np.nan) for name in (*VALUES, *MARKS)
+    }
+    for name in (*SPOKEN, "dew_point", "sea_level_pressure"):
+        values = truth[name][0]
+        if name not in ("rain_amount", "wind_gust", "wind_speed", "irradiance", "wind_from_direction"):
+            values = values + random.normal(0.0, VARIABLES[name].accuracy / 4, values.shape)
+        columns[name] = single(values)
+        columns[f"{name}_mark"] = np.where(np.isfinite(values), 4.0, 7.0)  # unchecked, missing
+    return Rows(np.full(len(seconds), station), seconds, columns)
+
+
+def _seconds(village: Village) -> float:
+    """What the stages of checking take, everything that is due being done."""
+    spent = 0.0
+    while True:
+        Work.objects.exclude(stage__in=(*CHECKING, Work.Stage.COMPARE)).delete()
+        began = time.perf_counter()
+        piece = work.do_next(STAGES, village.pk)
+        if piece is not None and piece.stage in CHECKING:
+            spent += time.perf_counter() - began
+        if piece is None and not work.hurry(village.pk):
+            return spent
