@@ -2,14 +2,19 @@
 
 from network.quality.check import Check
 from network.quality.checks import (
+    break_point,
+    catch,
     climate,
     departure,
     dew_point_above_temperature,
+    drift,
     gust_below_mean,
     humidity_above_100,
     light_above_clear_sky,
     light_at_night,
+    moved,
     noise,
+    offset,
     physical,
     pressure_for_elevation,
     rain_alone,
@@ -18,12 +23,14 @@ from network.quality.checks import (
     range_end,
     repeated,
     rotor,
+    rotor_start,
     spike,
     step,
     still_alone,
     stuck,
     supply,
     unit_hypothesis,
+    wind_by_direction,
 )
 
 _FILES = (
@@ -49,6 +56,13 @@ _FILES = (
     rain_alone,
     rain_missed,
     rotor,
+    catch,
+    wind_by_direction,
+    rotor_start,
+    moved,
+    break_point,
+    drift,
+    offset,
 )
 
 CHECKS: dict[str, Check] = {file.CHECK.name: file.CHECK for file in _FILES}
