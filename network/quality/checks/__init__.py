@@ -5,6 +5,7 @@ from network.quality.checks import (
     break_point,
     catch,
     climate,
+    clock,
     departure,
     dew_point_above_temperature,
     drift,
@@ -63,6 +64,7 @@ _FILES = (
     break_point,
     drift,
     offset,
+    clock,
 )
 
 CHECKS: dict[str, Check] = {file.CHECK.name: file.CHECK for file in _FILES}
