@@ -122,6 +122,10 @@ CELERY_BEAT_SCHEDULE = {
     # The database is the list of work: a nudge a minute finds whatever a lost message left behind.
     "look for work": {"task": "network.pipeline.tasks.look", "schedule": 60.0},
     "tell keepers": {"task": "network.pipeline.tasks.tell", "schedule": crontab(minute="*/15")},
+    "foresee batteries": {
+        "task": "network.pipeline.tasks.foresee_batteries",
+        "schedule": crontab(minute="10", hour="*/6"),
+    },
 }
 
 AUTHENTICATION_BACKENDS = [

@@ -15,6 +15,8 @@ from django.utils import timezone
 from network.models import Case, Decision, Notice
 from network.pipeline import blocks
 from network.pipeline.departures import departures_of
+from network.pipeline.power import power
+from network.pipeline.power_words import in_words
 from network.pipeline.propose import likeliest_unit
 from network.pipeline.tongue import from_epoch
 from network.quality.checks import CHECKS
@@ -23,6 +25,7 @@ from network.quality.explanation import sentence, shown_difference
 from network.quality.verdict import VERDICT_WORDS
 from network.science.units import UnknownUnit, find, sign, units_for
 from network.science.variables import VARIABLES
+from stations.cautions import BATTERIES
 from stations.models import Channel, Station
 
 logger = logging.getLogger(__name__)
@@ -43,6 +46,18 @@ def write() -> None:
     at_work = going_on.filter(station__state__in=(Station.State.LIVE, Station.State.AWAITING))
     for case in at_work.select_related("station__household__village"):
         tell(case.station, f"case {case.variable} {case.check_name}", of_case(case))
+
+
+def write_of_batteries() -> None:
+    """Tell the keepers whose battery will not last, while there is still time."""
+    now = int(time.time())
+    powered = Station.objects.filter(instruments__variable="battery_voltage").distinct()
+    at_work = powered.filter(state__in=(Station.State.LIVE, Station.State.AWAITING))
+    for station in at_work.select_related("household__village"):
+        seen = power(station, now)
+        if seen is not None and seen.ends_soon and now - seen.seen.dawn[-1] < 2 * blocks.DAY:
+            words = " ".join(in_words(seen))
+            tell(station, "battery", _say(station, "battery", words=words, caution=BATTERIES))
 
 
 def send() -> None:

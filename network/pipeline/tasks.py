@@ -33,6 +33,12 @@ def tell() -> None:
     notices.send()
 
 
+@shared_task
+def foresee_batteries() -> None:
+    """Tell keepers whose battery will not last; nights do not go faster than by the day."""
+    notices.write_of_batteries()
+
+
 GATHER = 1.0
 """[s] Nudges within this time are one: reports of many stations come at the same minute."""
 

@@ -128,6 +128,12 @@ def nights(
     return Nights(table[0].astype(np.int64), *table[1:])
 
 
+def at_dawn(seen: Nights, seconds: Seconds, values: ArrayLike) -> Floats:
+    """Values of any kind, shape (n,) at ``seconds``, as they were at the end of each night; NaN where missing."""
+    values = np.asarray(values, dtype=np.float64)
+    return np.array([_level(values, seconds, dawn - DAWN, dawn) for dawn in seen.dawn])
+
+
 def outlook(seen: Nights, doubt: float, least: float) -> Outlook | None:
     """Where the dawns are heading.
 

@@ -24,6 +24,7 @@ from network.web.nav import desks
 from network.web.now import Now, shown_now
 from network.web.opinion import DAYS, Opinion, opinion
 from network.web.place import Place, Sited, nearest, place_of, sited
+from network.web.power import Supply, supply
 from network.web.reasons import noted
 from network.web.reporting import Reporting, reporting
 from network.web.series import GRAIN, Series, series_of
@@ -63,6 +64,7 @@ class StationPage:
     neighbours: int
     place: Place | None
     sited: list[Sited]
+    supply: Supply | None  # for whoever may change it
     history: list[Entry]
     reporting: Reporting
 
@@ -74,7 +76,9 @@ def station(request: HttpRequest, village: str, station: int) -> HttpResponse:
     found = _found(request, village, station)
     moment = asked(request.GET, found.village.clock, time.time())
     kept = Station.objects.kept_by(request.user).filter(pk=found.pk).exists()
-    page = _page(found, moment, _span(request), kept, _is_steward(request, found.village))
+    steward = _is_steward(request, found.village)
+    battery = supply(found, moment, request.GET) if kept or steward else None
+    page = _page(found, moment, _span(request), kept, steward, battery)
     with timezone.override(moment.zone):
         return render(request, "network/station.html", {"page": page})
 
@@ -119,7 +123,9 @@ def _span(request: HttpRequest) -> str:
     return span
 
 
-def _page(station: Station, moment: Moment, span: str, kept: bool, steward: bool) -> StationPage:
+def _page(
+    station: Station, moment: Moment, span: str, kept: bool, steward: bool, battery: Supply | None
+) -> StationPage:
     village = station.village
     placement = _placement(station, moment)
     notes = _notes(placement, moment) if placement else []
@@ -157,6 +163,7 @@ def _page(station: Station, moment: Moment, span: str, kept: bool, steward: bool
         neighbours=len(neighbours),
         place=place_of(placement, kept) if placement else None,
         sited=sited(notes, village),
+        supply=battery,
         history=history(station, moment.zone),
         reporting=words,
     )
