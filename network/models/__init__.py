@@ -8,6 +8,7 @@ from network.models.finding import Finding
 from network.models.notice import Notice
 from network.models.observation import Observation
 from network.models.report import Report
+from network.models.score import Score
 from network.models.summary import Summary
 from network.models.village_map import VillageMap
 from network.models.work import Work
@@ -21,6 +22,7 @@ __all__ = [
     "Notice",
     "Observation",
     "Report",
+    "Score",
     "Summary",
     "VillageMap",
     "Work",
