@@ -12,7 +12,7 @@ FRAME = 600
 """[s] The period of one frame."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Record:
     """One station between two changes of its metadata, over a few weeks.
 
