@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 
-class Episode(NamedTuple):
+class Stretch(NamedTuple):
     """A stretch of a series and the level on it."""
 
     first: int
@@ -17,7 +17,7 @@ class Episode(NamedTuple):
     """Standard error of the level, the unit of the series."""
 
 
-def episode(values: ArrayLike, errors: ArrayLike, lasting: float = 0.0, least: int = 1) -> Episode | None:
+def episode(values: ArrayLike, errors: ArrayLike, lasting: float = 0.0, least: int = 1) -> Stretch | None:
     """The stretch that one level other than 0 explains best, by its likelihood.
 
     Parameters
@@ -31,7 +31,7 @@ def episode(values: ArrayLike, errors: ArrayLike, lasting: float = 0.0, least: i
 
     Returns
     -------
-    Episode or None
+    Stretch or None
         None where fewer than ``least`` values speak.
 
     Source: the likelihood ratio for an epidemic change, Levin and Kline (1985), Statistics in Medicine 4,
@@ -52,7 +52,7 @@ def episode(values: ArrayLike, errors: ArrayLike, lasting: float = 0.0, least: i
     total, n = weights[first, last], count[first, last]
     one = np.sqrt(n / total)  # the error of a typical one of them
     error = one * np.sqrt(lasting**2 + (1 - lasting**2) / n)
-    return Episode(int(at[first]), int(at[last]), float(moments[first, last] / total), float(error))
+    return Stretch(int(at[first]), int(at[last]), float(moments[first, last] / total), float(error))
 
 
 def _sums(values: np.ndarray) -> np.ndarray:

@@ -6,6 +6,7 @@ from network.quality.checks import (
     catch,
     climate,
     clock,
+    daytime_bias,
     departure,
     dew_point_above_temperature,
     drift,
@@ -64,6 +65,7 @@ _FILES = (
     break_point,
     drift,
     offset,
+    daytime_bias,
     clock,
 )
 

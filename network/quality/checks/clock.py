@@ -5,13 +5,13 @@ from collections.abc import Iterator
 import numpy as np
 
 from network.quality.check import Check, Thresholds
+from network.quality.episodes import episodes
 from network.quality.finding import Finding
 from network.quality.record import FRAME, Record
 from network.quality.solar_days import DAY, FRAMES, SolarDays
 from network.quality.standing import standing
 from network.quality.window import Floats
 from network.science.daylight import Shift, day_edges, noon_shift
-from network.science.episode import Episode, episode
 from network.science.lag import best_lag, misfit_by_lag
 
 COMPARED = ("air_temperature", "sea_level_pressure")
@@ -79,22 +79,21 @@ def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
         return
     days = SolarDays.of(record)
     daily = together([by_the_sun(record, days, thresholds), *by_the_weather(record, days, thresholds)])
-    episodes = sorted(_episodes(daily, thresholds))
-    witnesses = [*_pairs(record), *_sunlight(record)] if episodes else []
-    for i, found in enumerate(episodes):
+    wrong = episodes(daily.behind, daily.error, thresholds)
+    witnesses = [*_pairs(record), *_sunlight(record)] if wrong else []
+    for i, found in enumerate(wrong):
         begins_at, ends_at = int(days.begins_at[found.first]), int(days.begins_at[found.last]) + DAY
         # Where the clock goes from right to wrong the weather tells to the hour; from wrong to worse it is a day.
-        if i == 0 or episodes[i - 1].last < found.first - 2:
+        if i == 0 or wrong[i - 1].last < found.first - 2:
             begins_at = change(record, witnesses, found.level, begins_at, 1.0)
-        if found.last < days.days - 1 and (i == len(episodes) - 1 or episodes[i + 1].first > found.last + 2):
+        if found.last < days.days - 1 and (i == len(wrong) - 1 or wrong[i + 1].first > found.last + 2):
             ends_at = change(record, witnesses, found.level, ends_at, -1.0)
-        limit = _tolerance(found, thresholds)
         yield Finding(
             check="clock",
             variable="",
             begins_at=max(begins_at, int(record.seconds[0]) - FRAME),
             ends_at=min(ends_at, int(record.seconds[-1])),
-            strain=abs(found.level) / limit,
+            strain=found.strain,
             size=found.level,
             error=found.error,
             hint=in_words(found.level, found.error),
@@ -118,27 +117,6 @@ def change(record: Record, witnesses: list[Witness], behind: float, near: int, w
         return near
     before = np.concatenate([[0.0], np.cumsum(gain)])
     return int(seconds[within][0]) + FRAME * (int(np.argmax(before)) - 1)
-
-
-def _episodes(daily: Shift, thresholds: Thresholds) -> Iterator[Episode]:
-    """The stretches of days on which the clock is wrong, each by one amount."""
-    waiting = [(0, daily.behind.size)]
-    while waiting:
-        begin, end = waiting.pop()
-        found = episode(
-            daily.behind[begin:end],
-            daily.error[begin:end],
-            thresholds["lasting"],
-            int(thresholds["least_days"]),
-        )
-        if found is not None and abs(found.level) > _tolerance(found, thresholds):
-            found = found._replace(first=begin + found.first, last=begin + found.last)
-            waiting += [(begin, found.first), (found.last + 1, end)]
-            yield found
-
-
-def _tolerance(found: Episode, thresholds: Thresholds) -> float:
-    return max(thresholds["tolerance"], thresholds["errors"] * found.error)
 
 
 def in_words(behind: float, error: float) -> str:
