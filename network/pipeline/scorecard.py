@@ -1,32 +1,37 @@
-"""How a station has done of late: its departures from the neighbours, and how regularly it reports."""
+"""How a station has done: off its neighbours of late, its scatter as last kept, and how regularly it reports."""
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
+from django.db.models import Count, F, Q
 
-from network.models import Comparison, Observation
+from network.models import Comparison, Observation, Report, Score
 from network.models.comparison import DEPARTURES, ERRORS
-from network.models.storage import Floats, read
+from network.models.storage import Floats, Rows, read
+from network.pipeline import blocks
+from network.quality.scorecard import FEWEST, Scored, from_departures
 from network.science.sun import solar_position
-
-FEWEST = 36
-"""Frames before a median is worth saying: six hours of them (common practice)."""
 
 HIGH_SUN = 15.0
 """[deg] From this elevation on, sunshine warms a badly shaded thermometer (common practice)."""
 
+LATE = 120
+"""[s] After the time it speaks of and a report's interval, a report is late."""
+
+STALE = 3 * blocks.SPELL
+"""[s] A scorecard older than this says nothing of today's station."""
+
 
 @dataclass(frozen=True)
-class Score:
-    """Departures of one variable, observed minus expected, in its canonical unit; NaN where too few."""
+class Recent:
+    """One variable over the last days; medians in its canonical unit, NaN where too few."""
 
-    variable: str
-    median: float
-    spread: float  # half the width of the middle 68 %: a standard deviation, were they normal
-    error: float  # median standard error of what was expected
-    frames: int
-    by_day: float  # median while the sun stands high
-    by_night: float  # median while it is down
+    scored: Scored
+    by_day: float
+    """Median departure while the sun stands high."""
+    by_night: float
+    """Median departure while it is down."""
 
 
 @dataclass(frozen=True)
@@ -34,39 +39,44 @@ class Regularity:
     """How a station reported over a span."""
 
     share: float  # [1] of the reports due
+    late: float  # [1] of those that came and say their time
     longest_silence: int  # [s]
     silent_from: int  # [UTC epoch s] when that began
 
 
-def scores(station: int, begins_at: int, ends_at: int, latitude: float, longitude: float) -> list[Score]:
-    """A score for each variable that could be compared often enough."""
+def scores(station: int, begins_at: int, ends_at: int, latitude: float, longitude: float) -> list[Recent]:
+    """Each variable that could be compared often enough, its random error from the scorecard kept last."""
     rows = read(Comparison, [station], begins_at, ends_at + 1, (*DEPARTURES, *ERRORS))
     if not len(rows):
         return []
     sun, _ = solar_position(rows.at, latitude, longitude)
-    return [
-        _score(name, rows.columns[name], rows.columns[f"{name}_error"], sun)
-        for name in DEPARTURES
-        if np.isfinite(rows.columns[name]).sum() >= FEWEST
-    ]
+    card = kept([station], ends_at)
+    recent = []
+    for name in DEPARTURES:
+        departures = rows.columns[name]
+        if np.isfinite(departures).sum() >= FEWEST:
+            scored = from_departures(station, name, *_even(rows, name))
+            if old := card.get((station, name)):
+                scored = replace(
+                    scored, random_error=old.random_error, low=old.low, high=old.high, method=old.method
+                )
+            recent.append(Recent(scored, _median(departures[sun >= HIGH_SUN]), _median(departures[sun < 0])))
+    return recent
 
 
-def _score(name: str, departures: Floats, errors: Floats, sun: Floats) -> Score:
-    known = np.isfinite(departures)
-    low, middle, high = np.percentile(departures[known], [16, 50, 84])
-    return Score(
-        variable=name,
-        median=float(middle),
-        spread=float(high - low) / 2,
-        error=float(np.nanmedian(errors[known])),
-        frames=int(known.sum()),
-        by_day=_median(departures[known & (sun >= HIGH_SUN)]),
-        by_night=_median(departures[known & (sun < 0)]),
+def kept(stations: Iterable[int], at: int) -> dict[tuple[int, str], Scored]:
+    """The newest scorecards that stood at ``at`` [UTC epoch s], by station and variable."""
+    standing = Score.objects.filter(
+        station__in=list(stations), spell__lte=at - blocks.SPELL, spell__gt=at - blocks.SPELL - STALE
     )
+    return {(row.station_id, row.variable): _scored(row) for row in standing.order_by("spell")}
 
 
-def _median(values: Floats) -> float:
-    return float(np.median(values)) if len(values) >= FEWEST else np.nan
+def row_of(scored: Scored, spell: int) -> Score:
+    """The row that keeps a score at the end of a spell."""
+    figures = {one.name: getattr(scored, one.name) for one in fields(Scored) if one.name != "station"}
+    known = {name: None if value != value else value for name, value in figures.items()}
+    return Score(station_id=scored.station, spell=spell, **known)
 
 
 def regularity(station: int, begins_at: int, ends_at: int, report_every: int) -> Regularity | None:
@@ -77,4 +87,38 @@ def regularity(station: int, begins_at: int, ends_at: int, report_every: int) ->
     due = max((ends_at - at[0]) // report_every + 1, 1)
     silences = np.diff(np.append(at, ends_at))
     longest = int(silences.argmax())
-    return Regularity(min(len(at) / due, 1.0), int(silences[longest]), int(at[longest]))
+    return Regularity(
+        share=min(len(at) / due, 1.0),
+        late=_late(station, begins_at, ends_at, report_every),
+        longest_silence=int(silences[longest]),
+        silent_from=int(at[longest]),
+    )
+
+
+def _late(station: int, begins_at: int, ends_at: int, report_every: int) -> float:
+    limit = F("last_at") + report_every + LATE
+    told = Report.objects.filter(station=station, last_at__gt=begins_at, last_at__lte=ends_at).aggregate(
+        all=Count("pk"), late=Count("pk", filter=Q(received_at__gt=limit))
+    )
+    return told["late"] / told["all"] if told["all"] else 0.0
+
+
+def _even(rows: Rows, name: str) -> tuple[Floats, Floats]:
+    """Departures and their errors at every frame between the first and the last, NaN where there is none."""
+    place = (rows.at - rows.at[0]) // blocks.FRAME
+    table = np.full((2, int(place[-1]) + 1), np.nan)
+    table[:, place] = rows.columns[name], rows.columns[f"{name}_error"]
+    return table[0], table[1]
+
+
+def _scored(row: Score) -> Scored:
+    figures: Mapping[str, float | None] = {
+        one.name: getattr(row, one.name) for one in fields(Scored) if one.name != "station"
+    }
+    known = {name: np.nan if value is None else value for name, value in figures.items()}
+    return Scored(station=row.station_id, **known)
+
+
+def _median(values: Floats) -> float:
+    known = values[np.isfinite(values)]
+    return float(np.median(known)) if len(known) >= FEWEST else np.nan

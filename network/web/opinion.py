@@ -7,8 +7,9 @@ from datetime import datetime
 import numpy as np
 
 from network.models import Case, Evidence
-from network.pipeline.scorecard import Regularity, Score
+from network.pipeline.scorecard import Recent, Regularity
 from network.quality.checks import CHECKS
+from network.science.collocation import SURE
 from network.science.siting import added_uncertainty
 from network.science.variables import VARIABLES
 from network.web.moment import Moment
@@ -27,6 +28,9 @@ HOPELESS = 5.0
 
 OFTEN = 0.9
 """Share of reports below which a station reports too seldom."""
+
+SELDOM = 0.01
+"""Share of late reports not worth a word."""
 
 GOES_ON = 6 * 3600
 """[s] A case whose last reading is not older goes on."""
@@ -70,7 +74,7 @@ class Opinion:
 
 def opinion(
     moment: Moment,
-    scores: list[Score],
+    scores: list[Recent],
     cases: list[Case],
     regular: Regularity | None,
     notes: list[SitingNote],
@@ -80,31 +84,47 @@ def opinion(
     telling = {(case.variable, case.begins_at): name for case in cases if (name := _telling(case))}
     shown_cases = [_case(case, moment) for case in cases]
     return Opinion(
-        judgements=[_judge(score) for score in scores],
+        judgements=[judge(score) for score in scores],
         cases=shown_cases,
         availability=_availability(regular, moment),
         next_step=next(_steps(cases, telling, regular, notes, unknown, moment)),
     )
 
 
-def _judge(score: Score) -> Judgement:
-    variable = VARIABLES[score.variable]
-    usual = max(score.error, variable.accuracy)
-    spread = difference(score.variable, score.spread, max(variable.decimals, 1))
-    sunny = score.by_day - score.by_night if score.variable == "air_temperature" else np.nan
+def judge(recent: Recent) -> Judgement:
+    """How a variable stands beside the neighbours, and how much it scatters by itself."""
+    scored, variable = recent.scored, VARIABLES[recent.scored.variable]
+    usual = max(scored.expected_error, variable.accuracy)
+    sunny = recent.by_day - recent.by_night if scored.variable == "air_temperature" else np.nan
     warms = SUNNY < sunny < HOPELESS
-    if abs(score.median) <= usual:
-        text = (
-            f"agrees with them, mostly to within {spread}"
-            if score.spread > usual / 10
-            else "agrees with them"
-        )
+    if abs(scored.bias) <= usual:
+        text = "agrees with them"
     else:
-        way = (HIGH if score.median > 0 else LOW).get(score.variable, "high" if score.median > 0 else "low")
-        text = f"reads {difference(score.variable, score.median, max(variable.decimals, 1))} {way}, give or take {spread}"
-    if warms and abs(score.median) < HOPELESS:
-        text += f"; {difference(score.variable, sunny, 1)} warmer in sunshine than at night, so look at its shield"
-    return Judgement(variable.words, text, bool(abs(score.median) > usual or warms))
+        side = "high" if scored.bias > 0 else "low"
+        way = (HIGH if scored.bias > 0 else LOW).get(scored.variable, side)
+        text = f"reads {_figure(recent, scored.bias)} {way}"
+        if np.isfinite(scored.bias_error):
+            text += f", give or take {_figure(recent, SURE * scored.bias_error)}"
+    text += _scatter(recent)
+    if warms and abs(scored.bias) < HOPELESS:
+        text += f"; {difference(scored.variable, sunny, 1)} warmer in sunshine than at night, so look at its shield"
+    return Judgement(variable.words, text, bool(abs(scored.bias) > usual or warms))
+
+
+def _scatter(recent: Recent) -> str:
+    scored = recent.scored
+    if np.isfinite(scored.random_error):
+        low, high = (_figure(recent, each) for each in (scored.low, scored.high))
+        how = "told with two others at a time" if scored.method == "collocation" else "told by its departures"
+        return f"; its own scatter is about {_figure(recent, scored.random_error)} ({low} to {high}, {how})"
+    if np.isfinite(scored.high):
+        return f"; its own scatter is no more than {_figure(recent, scored.high)}"
+    return ""
+
+
+def _figure(recent: Recent, value: float) -> str:
+    name = recent.scored.variable
+    return difference(name, value, max(VARIABLES[name].decimals, 1))
 
 
 def _case(case: Case, moment: Moment) -> OpenCase:
@@ -123,6 +143,8 @@ def _availability(regular: Regularity | None, moment: Moment) -> str:
         return f"Nothing has come from it in the last {DAYS} days."
     share = int(100 * regular.share)
     text = f"{'All' if share >= 100 else f'{share} %'} of its reports arrived"
+    if regular.late >= SELDOM:
+        text += f", {int(100 * regular.late)} % of them late"
     if regular.longest_silence > 3600:
         began = datetime.fromtimestamp(regular.silent_from, moment.zone)
         text += (

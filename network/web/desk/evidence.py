@@ -1,5 +1,6 @@
 """What is known of a case: what each check saw, its departures day by day, and where and with what it was measured."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
@@ -8,7 +9,11 @@ import numpy as np
 from django.db.models import Max, Min
 
 from network.models import Case, Evidence, Observation
-from network.pipeline.departures import Departures
+from network.pipeline import blocks
+from network.pipeline.departures import STANDS_FOR, Departures
+from network.pipeline.power import power
+from network.pipeline.power_words import end, state
+from network.pipeline.scorecard import scores
 from network.quality.checks import CHECKS
 from network.quality.verdict import DERIVED_FROM, VERDICT_WORDS
 from network.science.calibration import KINDS
@@ -16,6 +21,7 @@ from network.science.units import sign
 from network.science.variables import VARIABLES
 from network.web.desk.figures import signed
 from network.web.history import describe
+from network.web.opinion import DAYS, judge
 from network.web.place import CLASSES
 from network.web.quantities import amount, difference
 from network.web.reasons import sentence
@@ -112,8 +118,19 @@ def on_record(case: Case, station: Station, zone: ZoneInfo) -> list[Fact]:
     facts = []
     for name in DERIVED_FROM.get(case.variable, (case.variable,)):
         facts += _of_variable(station, name, at)
+    facts += _scorecard(case, station)
     facts.append(Fact("Power", _power(case, station)))
     return facts
+
+
+def _scorecard(case: Case, station: Station) -> Iterator[Fact]:
+    """How the variable did over the week up to the case's end."""
+    compared = STANDS_FOR.get(case.variable, case.variable)
+    week = case.ends_at - DAYS * blocks.DAY
+    for recent in scores(station.pk, week, case.ends_at, *station.village.centre):
+        if recent.scored.variable == compared:
+            judgement = judge(recent)
+            yield Fact("Scorecard", f"Beside its neighbours, its {judgement.words} {judgement.sentence}.")
 
 
 def _of_variable(station: Station, name: str, at: datetime) -> list[Fact]:
@@ -161,4 +178,6 @@ def _power(case: Case, station: Station) -> str:
     ).aggregate(low=Min("battery_voltage"), high=Max("battery_voltage"))
     if during["low"] is None:
         return "It does not report its battery."
-    return f"Battery between {amount('battery_voltage', during['low'])} and {amount('battery_voltage', during['high'])}."
+    span = f"Battery between {amount('battery_voltage', during['low'])} and {amount('battery_voltage', during['high'])}."
+    known = power(station, case.ends_at)
+    return " ".join([span, end(known), state(known)]) if known else span
