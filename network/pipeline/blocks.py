@@ -6,7 +6,7 @@ MINUTE = 60
 HOUR = 3600
 DAY = 86400
 
-BLOCK = 12 * HOUR
+BLOCK = DAY
 """[s] The unit of work: long against what the checks look back and ahead, which is looked at again for each.
 Changing it changes where evidence is cut: rebuild afterwards."""
 
@@ -16,7 +16,7 @@ CONTEXT = 24 * HOUR
 AHEAD = 6 * HOUR
 """[s] How far past a block's end they look: a stuck value shows itself only later."""
 
-SPELL = 5 * DAY
+SPELL = 10 * DAY
 """[s] The long run's unit of work."""
 
 BEHIND, BEYOND = 20 * DAY, 10 * DAY

@@ -11,6 +11,8 @@ from network.models.observation import MARKS, VALUES
 from network.models.storage import Rows, insert, single
 from network.pipeline import work
 from network.pipeline.stages import STAGES
+from network.quality.verdict import MISSING, UNCHECKED
+from network.science.moisture import dew_point
 from network.science.variables import VARIABLES
 from stations.models import Village
 from tests.bench.figure import Figure
@@ -51,17 +53,20 @@ def _village(name: str, stations: int, days: int) -> Village:
 
 
 def _rows(station: int, seconds: np.ndarray, where: Places, random: np.random.Generator) -> Rows:
-    """The truth with a quarter of the instrument's error on it, as normalising would leave it."""
-    truth = where.truth(seconds)
+    """The truth with a quarter of the instruments' error on it, as normalising and deriving would leave it."""
+    said = {name: values[0] for name, values in where.truth(seconds).items()}
+    reduction = said["sea_level_pressure"] / said["station_pressure"]
+    for name in ("air_temperature", "relative_humidity", "station_pressure"):
+        said[name] = said[name] + random.normal(0.0, VARIABLES[name].accuracy / 4, said[name].shape)
+    said["relative_humidity"] = np.minimum(said["relative_humidity"], 1.0)
+    said["dew_point"] = dew_point(said["air_temperature"], said["relative_humidity"])
+    said["sea_level_pressure"] = said["station_pressure"] * reduction
     columns = {"said_twice": np.zeros(len(seconds))} | {
         name: np.full(len(seconds), np.nan) for name in (*VALUES, *MARKS)
     }
     for name in (*SPOKEN, "dew_point", "sea_level_pressure"):
-        values = truth[name][0]
-        if name not in ("rain_amount", "wind_gust", "wind_speed", "irradiance", "wind_from_direction"):
-            values = values + random.normal(0.0, VARIABLES[name].accuracy / 4, values.shape)
-        columns[name] = single(values)
-        columns[f"{name}_mark"] = np.where(np.isfinite(values), 4.0, 7.0)  # unchecked, missing
+        columns[name] = single(said[name])
+        columns[f"{name}_mark"] = np.where(np.isfinite(said[name]), UNCHECKED, MISSING)
     return Rows(np.full(len(seconds), station), seconds, columns)
 
 
