@@ -135,6 +135,7 @@ def _window(place: Stretch, rows: Rows, elevation: Floats, clear_sky: Floats) ->
             if name in measured and (said_twice >> bit & 1).any()
         },
         overrides=place.thresholds,
+        battery=place.battery,
     )
 
 

@@ -42,6 +42,7 @@ class Stretch:
     height: dict[str, float]
     thresholds: dict[str, dict[str, float]]
     shown_at: tuple[float, float] | None  # as its household lets others see it
+    battery: str  # as its keeper describes it
 
     def counts(self, seconds: NDArray[np.int64]) -> NDArray[np.bool_]:
         """Where the village may use its readings."""
@@ -130,6 +131,7 @@ def _stretch(
         height={name: i.height for name, i in by_variable.items() if i.height is not None},
         thresholds=station.thresholds,
         shown_at=placement.public_place,
+        battery=by_variable["battery_voltage"].principle if "battery_voltage" in by_variable else "",
     )
 
 

@@ -53,6 +53,8 @@ class Window:
     """From the neighbours, by variable; empty while the station is looked at alone."""
     findings: Sequence[Finding] = ()
     """What the long run found about this station."""
+    battery: str = ""
+    """What its keeper calls the battery; empty where nobody has said."""
 
     def limits(self, variable: str) -> tuple[float, float]:
         """What is physically possible in one reading of a variable, in its unit."""

@@ -65,6 +65,13 @@ def test_a_cell_and_a_station_with_its_own_threshold():
     assert (verdicts(own)["air_temperature"] == GOOD).all()
 
 
+def test_a_battery_that_is_described_is_held_to_its_own_kind():
+    # Common practice: a lithium-ion cell is empty at 3.0 V, one of iron phosphate at 2.5 V.
+    cell = {"air_temperature": celsius(9, 9.2), "battery_voltage": [3.3, 3.0]}
+    assert list(verdicts(window(cell, battery="one LiFePO4 cell"))["air_temperature"]) == [GOOD, GOOD]
+    assert list(verdicts(window(cell, battery="Li-ion cell"))["air_temperature"]) == [GOOD, DOUBTFUL]
+
+
 @pytest.mark.parametrize(
     ("check", "blamed", "values", "speaks"),
     [

@@ -6,7 +6,8 @@ import numpy as np
 
 from network.quality.check import Check, Thresholds
 from network.quality.evidence import Evidence
-from network.quality.window import Window
+from network.quality.window import Floats, Window
+from network.science.battery import recognise
 from network.science.variables import VARIABLES
 
 SUPPLIES = ((9.0, "lead_acid_12"), (5.6, "lead_acid_6"), (4.4, "usb_5"), (-np.inf, "lithium_cell"))
@@ -20,13 +21,20 @@ def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
     volts = window.values.get("battery_voltage")
     if volts is None or not np.isfinite(volts).any():
         return
-    usual = float(np.nanquantile(volts, 0.75))
-    kind = next(kind for above, kind in SUPPLIES if usual >= above)
-    lowest = thresholds["lowest"] or thresholds[kind]
+    lowest = thresholds["lowest"] or _lowest(volts, window.battery, thresholds)
     strain = lowest / np.maximum(volts, FLAT)
     for variable in window.values:
         if variable != "battery_voltage" and not VARIABLES[variable].derived:
             yield Evidence("supply", variable, strain)
+
+
+def _lowest(volts: Floats, described: str, thresholds: Thresholds) -> float:
+    """[V] Of the battery as its keeper describes it, else of what its voltage suggests."""
+    battery = recognise(volts, described)
+    if battery is not None and battery.told:
+        return battery.lowest
+    usual = float(np.nanquantile(volts, 0.75))
+    return thresholds[next(kind for above, kind in SUPPLIES if usual >= above)]
 
 
 CHECK = Check(
