@@ -31,7 +31,7 @@ def estimate(
             spoken = by_time[np.ix_(mask, times)]
             for start in range(0, len(targets), BLOCK):
                 block = slice(start, start + BLOCK)
-                out[block, times] = _weights(sites[mask], targets[block], power, nearest) @ spoken
+                out[block, times] = weights(sites[mask], targets[block], power, nearest) @ spoken
     return out.reshape(len(targets), *measured.shape[1:])
 
 
@@ -42,11 +42,11 @@ def leave_one_out(sites: Sites, values: ArrayLike, power: float = 2) -> Floats:
     return np.vstack([estimate(sites[rest], measured[rest], sites[~rest], power) for rest in others])
 
 
-def _weights(sites: Sites, targets: Sites, power: float, nearest: int | None) -> Floats:
+def weights(sites: Sites, targets: Sites, power: float = 2, nearest: int | None = None) -> Floats:
     """Weights (g, n), each row adding up to one."""
     distance = np.maximum(cdist(targets.plane, sites.plane), AT_THE_STATION)
     if nearest is not None and nearest < len(sites):
         furthest = np.partition(distance, nearest - 1, axis=1)[:, nearest - 1 : nearest]
         distance[distance > furthest] = np.inf
-    weights = distance**-power
-    return np.asarray(weights / weights.sum(axis=1, keepdims=True))
+    nearness = distance**-power
+    return np.asarray(nearness / nearness.sum(axis=1, keepdims=True))

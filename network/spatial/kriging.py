@@ -9,11 +9,11 @@ Source: Cressie (1993), Statistics for Spatial Data, section 3.4; Rasmussen and 
 2.42.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.spatial.distance import cdist
 
 from network.spatial.field import Field
 from network.spatial.sites import Sites
@@ -21,6 +21,7 @@ from network.spatial.sites import Sites
 BLOCK = 4096  # targets at once: the work stays in the processor's cache
 
 Floats = NDArray[np.float64]
+Members = Sequence[tuple[Field, float]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -29,7 +30,7 @@ class Factor:
 
     sites: Sites
     field: Field
-    extent: float  # greatest distance between two stations [m]
+    extent: float  # greatest distance between two stations [m], where the field has no sill
     whiten: Floats  # (n, n): makes the values independent, each of variance 1, noise included
     ones: Floats  # (n,): whiten @ 1
     precision: float  # of the mean, given the values
@@ -63,9 +64,11 @@ def factorise(sites: Sites, noise: ArrayLike, field: Field) -> Factor:
     if not (np.isfinite(sites.plane).all() and np.isfinite(sites.elevation).all()):
         raise ValueError("Every station needs a position and an elevation: leave out those without.")
     own_noise = np.broadcast_to(np.asarray(noise, dtype=np.float64), (len(sites),))
-    distance = cdist(sites.plane, sites.plane)
-    extent = float(distance.max(initial=0.0))
-    covariance = field.covariance(distance, extent) + _of_gradient(field, sites, sites, sites)
+    distance = field.apart(sites, sites)
+    extent = float(distance.max(initial=0.0)) if field.kind == "linear" else 0.0
+    covariance = field.covariance(distance, extent)
+    if field.gradient_spread:
+        covariance += _of_gradient(field, sites, sites, sites)
     covariance[np.diag_indices(len(sites))] += own_noise**2
     try:
         # All of it by numpy: its threads and those of scipy's own BLAS get into each other's way.
@@ -123,11 +126,27 @@ def operator_from(factor: Factor, targets: Sites) -> Operator:
     return Operator(weights, offset, error)
 
 
+def mean_operator(sites: Sites, noise: ArrayLike, members: Members, targets: Sites) -> Operator:
+    """The mean of the operators of several fields, none of which is certain.
+
+    ``members`` are fields, each with the factor its noise is to be scaled by. The mean of linear estimates is
+    one; its error is the root mean square of theirs, which leaves out how far they differ among themselves.
+    """
+    own = np.asarray(noise, dtype=np.float64)
+    all_ = [operator(sites, scale * own, field, targets) for field, scale in members]
+    if len(all_) == 1:
+        return all_[0]
+    variance = np.mean([one.error**2 for one in all_], axis=0)
+    weights = np.mean([one.weights for one in all_], axis=0)
+    return Operator(weights, np.mean([one.offset for one in all_], axis=0), np.sqrt(variance))
+
+
 def _block(factor: Factor, targets: Sites) -> tuple[Floats, Floats]:
     """Weights (g, n) and standard errors (g,) for a few thousand targets."""
     field, sites = factor.field, factor.sites
-    toward = field.covariance(cdist(sites.plane, targets.plane), factor.extent)
-    toward += _of_gradient(field, sites, targets, sites)
+    toward = field.covariance(field.apart(sites, targets), factor.extent)
+    if field.gradient_spread:
+        toward += _of_gradient(field, sites, targets, sites)
     half = factor.whiten @ toward
     lacking = 1 - factor.ones @ half  # of the weight the mean must supply
     lift = targets.elevation - _middle(sites)
@@ -146,3 +165,25 @@ def _of_gradient(field: Field, ones: Sites, others: Sites, stations: Sites) -> F
 def _middle(sites: Sites) -> float:
     """The height about which the gradient turns: with an unknown mean any would do."""
     return float(sites.elevation.mean())
+
+
+def block(factor: Factor, places: Sites) -> tuple[Floats, float, float]:
+    """The mean over some places that fill a block: weights (n,), offset and standard error.
+
+    The mean is ``weights @ values + offset``. Its error is smaller than that of any one place, for what
+    the places do not share averages out.
+
+    Source: Cressie (1993), section 3.2.6 (from memory), with the block's integrals as means over the places.
+    """
+    field, sites = factor.field, factor.sites
+    carry = operator_from(factor, places)
+    weights = carry.weights.mean(axis=0)
+    toward = field.covariance(field.apart(sites, places), factor.extent)
+    toward += _of_gradient(field, sites, places, sites)
+    within = field.covariance(field.apart(places, places), factor.extent)
+    within += _of_gradient(field, places, places, sites)
+    spread = np.linalg.norm(np.linalg.solve(factor.whiten.T, weights))
+    variance = within.mean() - 2 * weights @ toward.mean(axis=1) + spread**2
+    if np.isfinite(field.mean_spread):
+        variance += (field.mean_spread * (1 - weights.sum())) ** 2
+    return weights, float(carry.offset.mean()), float(np.sqrt(max(variance, 0.0)))

@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from network.spatial.field import Field
-from network.spatial.kriging import factorise
+from network.spatial.kriging import Members, factorise
 from network.spatial.sites import Sites
 
 Floats = NDArray[np.float64]
@@ -48,3 +48,15 @@ def leave_one_out(sites: Sites, noise: ArrayLike, field: Field, values: ArrayLik
     expected = measured - variance[:, None] * pulled
     own_noise = np.asarray(noise, dtype=np.float64)
     return expected, np.sqrt(np.maximum(variance - own_noise**2, 0.0))
+
+
+def mean_leave_one_out(
+    sites: Sites, noise: ArrayLike, members: Members, values: ArrayLike
+) -> tuple[Floats, Floats]:
+    """The same as the mean over several fields, like ``kriging.mean_operator``."""
+    own = np.asarray(noise, dtype=np.float64)
+    all_ = [leave_one_out(sites, scale * own, field, values) for field, scale in members]
+    if len(all_) == 1:
+        return all_[0]
+    error = np.sqrt(np.mean([error**2 for _, error in all_], axis=0))
+    return np.mean([expected for expected, _ in all_], axis=0), error

@@ -1,69 +1,167 @@
-"""Rain between the gauges: wet or dry first, then how much; never below zero, and zero stays zero."""
+"""Rain between the gauges: wet or dry first, then how much; never below zero, and zero stays zero.
+
+Amounts are skew, so they may be mapped as their square or cube root and turned back without bias. Which of
+the three serves best is for the gauges to say.
+"""
+
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy.special import ndtr, ndtri
 
-from network.spatial.field import Field
-from network.spatial.kriging import Factor, factorise, operator, operator_from
+from network.spatial.field import Field, Kind
+from network.spatial.fitting import Fit, fit
+from network.spatial.kriging import factorise, operator
+from network.spatial.learnt import Learnt, judged
 from network.spatial.leave_one_out import leave_one_out
+from network.spatial.prior import Prior
 from network.spatial.sites import Sites
 
 WETNESS_NOISE = 0.2  # a gauge may miss a drizzle, or tip once for dew: common practice
-PRIOR_GAUGES = 2.0  # how many gauges' worth the catalogue's spread counts against the rain of the hour
+PRIOR_GAUGES = 2.0  # how many gauges' worth the field's spread counts against the rain of the hour
+ROOTS = (1, 2, 3)
 
 Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Rain:
+    """Rain at places and times, arrays of shape (g, t): a chance that any fell, and a Gaussian root of it."""
+
+    chance: Floats  # [1] that any fell
+    middle: Floats  # of the root of what fell, if any did
+    spread: Floats
+    root: int
+
+    @property
+    def amount(self) -> Floats:
+        """The mean of what fell [mm], but zero wherever dry is the likelier."""
+        if self.root == 1:
+            fallen = np.maximum(self.middle, 0.0)
+        else:
+            fallen = _power_of_positive(self.middle, self.spread, self.root)
+        return np.where(self.chance >= 0.5, fallen, 0.0)
+
+    @property
+    def error(self) -> Floats:
+        """Standard error of the amount: of something that falls with this chance and is nothing otherwise."""
+        if self.root == 1:
+            fallen, variance = np.maximum(self.middle, 0.0), self.spread**2
+        else:
+            fallen = _power_of_positive(self.middle, self.spread, self.root)
+            variance = _power_of_positive(self.middle, self.spread, 2 * self.root) - fallen**2
+        doubt = self.chance * (1 - self.chance) * fallen**2
+        return np.asarray(np.sqrt(self.chance * np.maximum(variance, 0.0) + doubt))
+
+    def quantile(self, share: float) -> Floats:
+        """The amount [mm] below which this share of the possibilities lies; zero where dry has that much."""
+        among_wet = (share - (1 - self.chance)) / self.chance
+        root = self.middle + self.spread * ndtri(np.clip(among_wet, 1e-12, 1.0))
+        return np.asarray(np.where(among_wet > 0, np.maximum(root, 0.0) ** self.root, 0.0))
+
+
+def at(sites: Sites, noise: ArrayLike, learnt: Learnt, values: ArrayLike, targets: Sites) -> Rain:
+    """Rain at the targets, from values (n, t) without NaN [mm] and their noise (n,) [mm]."""
+    measured, own_noise = _rooted(values, noise, learnt)
+    amounts = learnt.operator(sites, own_noise, targets)
+    wetness = operator(sites, WETNESS_NOISE, _wetness(learnt.field), targets)
+    spread = amounts.error[:, None] * _scale(sites, own_noise, learnt, measured)
+    return _rain(amounts.estimate(measured), spread, wetness.estimate(measured > 0), len(sites), learnt.root)
+
+
+def without(sites: Sites, noise: ArrayLike, learnt: Learnt, values: ArrayLike) -> Rain:
+    """The same at each gauge, by all the others, in arrays (n, t)."""
+    measured, own_noise = _rooted(values, noise, learnt)
+    expected, error = learnt.without(sites, own_noise, measured)
+    wet = (measured > 0).astype(np.float64)
+    wetness, _ = leave_one_out(sites, WETNESS_NOISE, _wetness(learnt.field), wet)
+    spread = error[:, None] * _scale(sites, own_noise, learnt, measured)
+    return _rain(expected, spread, wetness, len(sites) - 1, learnt.root)
 
 
 def amount(
     sites: Sites, noise: ArrayLike, field: Field, values: ArrayLike, targets: Sites
 ) -> tuple[Floats, Floats, Floats]:
-    """Rain at the targets, its standard error, and the chance that there was any.
+    """Amount, its standard error and the chance of any at the targets, of a field of the amounts themselves."""
+    found = at(sites, noise, Learnt(field), values, targets)
+    return found.amount, found.error, found.chance
 
-    Takes ``values`` (n, t) without NaN [mm]; returns three arrays (g, t): [mm], [mm], [1]. The amount is zero
-    wherever dry is the likelier. The error follows the rain of the hour: a shower spreads wider than a
-    drizzle.
+
+def learn(
+    sites: Sites,
+    noise: ArrayLike,
+    values: ArrayLike,
+    prior: Prior,
+    kinds: tuple[Kind, ...] = ("exponential",),
+) -> Learnt:
+    """What wet times teach of the rain: as ``learnt.learn``, and by which root the amounts are best mapped.
+
+    ``values`` (n, t) [mm] are of the past, NaN where a gauge is silent. Times without rain teach nothing of
+    amounts. Roots are compared by likelihood, each with the Jacobian of its own scale.
     """
     measured = np.asarray(values, dtype=np.float64)
-    factor = factorise(sites, noise, field)
-    amounts = operator_from(factor, targets)
-    wetness = operator(sites, WETNESS_NOISE, _wetness(field), targets)
-    error = amounts.error[:, None] * _scale(factor, measured)
-    return _fallen(amounts.estimate(measured), error, wetness.estimate(measured > 0), len(sites))
+    wet = measured[:, np.nansum(measured > 0, axis=0) >= 3]
+    if not wet.shape[1]:
+        return Learnt(prior.field)
+    own_noise = np.broadcast_to(np.asarray(noise, dtype=np.float64), (len(sites),))
+    typical = float(np.mean(wet[wet > 0]))
+    tried = [(_fit_of_root(sites, own_noise, wet, prior, kinds, root, typical), root) for root in ROOTS]
+    (found, slope, _), root = min(tried, key=lambda one: one[0][2])
+    return judged(found, sites, own_noise * slope, np.power(wet, 1 / root), root)
 
 
-def amount_without(
-    sites: Sites, noise: ArrayLike, field: Field, values: ArrayLike
-) -> tuple[Floats, Floats, Floats]:
-    """The same at each gauge, by all the others: three arrays (n, t)."""
+def _fit_of_root(
+    sites: Sites, noise: Floats, wet: Floats, prior: Prior, kinds: tuple[Kind, ...], root: int, typical: float
+) -> tuple[Fit, float, float]:
+    """A fit to the roots, the slope of the root at a typical amount, and the cost on the scale of amounts."""
+    slope = typical ** (1 / root - 1) / root
+    rooted = replace(prior, field=replace(prior.field, spread=prior.field.spread * slope))
+    found = fit(sites, noise * slope, np.power(wet, 1 / root), rooted, kinds)
+    fallen = wet[np.isfinite(wet)]
+    jacobian = np.mean(np.log(np.maximum(fallen, 0.05 * typical) ** (1 / root - 1) / root))
+    return found, slope, found.cost - found.weight * fallen.size * float(jacobian)
+
+
+def _rooted(values: ArrayLike, noise: ArrayLike, learnt: Learnt) -> tuple[Floats, Floats]:
+    """Roots of the amounts, and the noise those have at a typical amount."""
     measured = np.asarray(values, dtype=np.float64)
-    expected, error = leave_one_out(sites, noise, field, measured)
-    wetness, _ = leave_one_out(sites, WETNESS_NOISE, _wetness(field), (measured > 0).astype(np.float64))
-    scale = _scale(factorise(sites, noise, field), measured)
-    return _fallen(expected, error[:, None] * scale, wetness, len(sites) - 1)
+    own_noise = np.broadcast_to(np.asarray(noise, dtype=np.float64), (len(measured),))
+    wet = measured[measured > 0]
+    if learnt.root == 1 or not wet.size:
+        return np.power(measured, 1 / learnt.root), own_noise
+    slope = float(wet.mean()) ** (1 / learnt.root - 1) / learnt.root
+    return np.power(measured, 1 / learnt.root), own_noise * slope
 
 
-def _fallen(rain: Floats, error: Floats, wetness: Floats, gauges: int) -> tuple[Floats, Floats, Floats]:
-    """Amount, error and chance, once both fields are estimated."""
+def _rain(middle: Floats, spread: Floats, wetness: Floats, gauges: int, root: int) -> Rain:
     # So many gauges that agree leave a doubt of half a gauge in one more of them (Jeffreys' rule).
     doubt = 0.5 / (gauges + 1)
-    chance = np.clip(wetness, doubt, 1 - doubt)
-    rain = np.maximum(rain, 0.0)
-    # The variance of an amount that falls with this chance and is nothing otherwise.
-    whole_error = np.sqrt(chance * error**2 + chance * (1 - chance) * rain**2)
-    return np.where(chance >= 0.5, rain, 0.0), whole_error, chance
+    return Rain(np.clip(wetness, doubt, 1 - doubt), middle, np.broadcast_to(spread, middle.shape), root)
+
+
+def _power_of_positive(middle: Floats, spread: Floats, power: int) -> Floats:
+    """The mean of max(x, 0) ** power for a Gaussian x, by the recursion of integration by parts."""
+    ratio = middle / spread
+    before = ndtr(ratio)
+    now = middle * before + spread * np.exp(-(ratio**2) / 2) / np.sqrt(2 * np.pi)
+    for order in range(2, power + 1):
+        before, now = now, middle * now + (order - 1) * spread**2 * before
+    return np.asarray(now)
 
 
 def _wetness(field: Field) -> Field:
     """The field of wet (1) and dry (0): it reaches as far as the rain does, and half is its widest spread."""
-    return Field(spread=0.5, reach=field.reach, kind=field.kind)
+    return replace(field, spread=0.5, gradient=0.0, gradient_spread=0.0)
 
 
-def _scale(factor: Factor, values: Floats) -> Floats:
-    """How many times wider than the catalogue says the field was at each time, shape (t,).
+def _scale(sites: Sites, noise: Floats, learnt: Learnt, values: Floats) -> Floats:
+    """How many times wider than expected the field was at each time, shape (t,).
 
     The gauges' own spread and the prior's are pooled (the mode of a scaled inverse chi-squared variance;
     Gelman et al., Bayesian Data Analysis, section 2.6, from memory).
     """
+    factor = factorise(sites, learnt.noise_scale * noise, learnt.field)
     lift = factor.field.gradient * (factor.sites.elevation - factor.sites.elevation.mean())
     half = factor.whiten @ (values - lift[:, None])
     surprise = np.sum(half**2, axis=0) - (factor.ones @ half) ** 2 / factor.precision

@@ -15,7 +15,7 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, eq=False)
 class Scores:
-    """The scores kept with a map: arrays of shape (t,), in the unit of the variable but for ``coverage``."""
+    """The scores kept with a map: arrays of shape (t,), in the unit of the variable but for the coverages."""
 
     bias: Floats
     mae: Floats
@@ -23,6 +23,8 @@ class Scores:
     coverage: Floats | None = (
         None  # share inside the 90 % interval; None for a method that claims no interval
     )
+    half_coverage: Floats | None = None  # share inside the 50 % interval
+    crps: Floats | None = None
 
 
 def bias(predicted: ArrayLike, observed: ArrayLike, axis: int | None = None) -> Floats:
@@ -67,10 +69,29 @@ def crps_gaussian(
 
 def score(predicted: ArrayLike, observed: ArrayLike, error: ArrayLike | None = None) -> Scores:
     """The scores of each time, from arrays of shape (n, t)."""
-    covered = None if error is None else coverage(predicted, error, observed, axis=0)
+    plain = bias(predicted, observed, 0), mae(predicted, observed, 0), rmse(predicted, observed, 0)
+    if error is None:
+        return Scores(*plain)
     return Scores(
-        bias(predicted, observed, 0), mae(predicted, observed, 0), rmse(predicted, observed, 0), covered
+        *plain,
+        coverage(predicted, error, observed, axis=0),
+        coverage(predicted, error, observed, share=0.5, axis=0),
+        crps_gaussian(predicted, error, observed, axis=0),
     )
+
+
+def crps_quantiles(quantiles: ArrayLike, observed: ArrayLike, axis: int | None = None) -> Floats:
+    """Mean continuous ranked probability score of distributions given by quantiles at even steps.
+
+    ``quantiles`` (q, ...) are those of shares (1/2, 3/2, ... q - 1/2) / q; ``observed`` has the shape of one of
+    them. Twice the mean quantile loss: Gneiting and Ranjan (2011), J. Business and Economic Statistics 29
+    (from memory).
+    """
+    below = np.asarray(quantiles, dtype=np.float64)
+    seen = np.asarray(observed, dtype=np.float64)
+    shares = ((np.arange(len(below)) + 0.5) / len(below)).reshape(-1, *[1] * seen.ndim)
+    loss = np.where(seen < below, 1 - shares, shares) * np.abs(seen - below)
+    return _mean(2 * loss.mean(axis=0), axis)
 
 
 def _error(predicted: ArrayLike, observed: ArrayLike) -> Floats:

@@ -8,11 +8,11 @@ from numpy.typing import ArrayLike, NDArray
 from scipy.special import ndtri
 
 from network.science.variables import VARIABLES, Limits, Variable
-from network.spatial import elevation, inverse_distance, rain, wind
+from network.spatial import elevation, inverse_distance, rain, vicinity, wind
 from network.spatial.field import Field
-from network.spatial.kriging import operator
-from network.spatial.leave_one_out import leave_one_out
+from network.spatial.learnt import Learnt, Method
 from network.spatial.patterns import Mask, Times, gather, patterns
+from network.spatial.rain import Rain
 from network.spatial.scores import Scores, score
 from network.spatial.sites import Grid, Sites
 
@@ -45,10 +45,19 @@ class Map:
     scores: Scores  # leaving out one station at a time, at each time
     plain_scores: Scores  # the same of inverse distance, on the same values
     limits: Limits
-    chance: Floats | None = None  # (g, t) that any fell, for a variable that is an amount
+    method: Method = "kriging"  # the plainest of those that served best
+    rain: Rain | None = None  # more about a variable that is an amount
+
+    @property
+    def chance(self) -> Floats | None:
+        """The chance (g, t) that any fell, of a variable that is an amount."""
+        return None if self.rain is None else self.rain.chance
 
     def interval(self, share: float = 0.9) -> tuple[Floats, Floats]:
         """The bounds that should hold ``share`` of the truths, within what is possible; both (g, t)."""
+        if self.rain is not None:
+            below, above = (self.rain.quantile((1 + side * share) / 2) for side in (-1, 1))
+            return self._possible(below), self._possible(above)
         reach = self.error * ndtri((1 + share) / 2)
         return self._possible(self.estimate - reach), self._possible(self.estimate + reach)
 
@@ -69,7 +78,12 @@ class WindMap:
 
 
 def map_field(
-    variable: Variable, sites: Sites, noise: ArrayLike, values: ArrayLike, places: Grid | Sites
+    variable: Variable,
+    sites: Sites,
+    noise: ArrayLike,
+    values: ArrayLike,
+    places: Grid | Sites,
+    learnt: Learnt | None = None,
 ) -> Map:
     """Map a variable over a grid, or ask for it at some places ('what is it at my gate?').
 
@@ -83,52 +97,62 @@ def map_field(
         Trusted values only; NaN where a station is silent or not trusted.
     places : Grid or Sites, g cells or places
         A bare grid takes its elevation from the stations.
+    learnt : Learnt
+        What the village's past teaches of the variable; without it the catalogue is believed.
 
     Raises TooFew when no time has three trusted stations, ValueError for a variable that has no field.
     """
     measured, noises = _shaped(sites, noise, values)
-    field, targets = _field(variable), _targets(sites, places)
-    at, without = (
-        (rain.amount, rain.amount_without) if variable.summary == "sum" else (_value, _value_without)
-    )
+    known, targets = learnt or Learnt(_field(variable)), _targets(sites, places)
+    amounts = variable.summary == "sum"
+    at, without = (_amount, _amount_without) if amounts else (_value, _value_without)
 
-    def stations(mask: Mask, times: Times) -> tuple[Sites, Floats, Field, Floats]:
-        return sites[mask], noises[mask], field, measured[np.ix_(mask, times)]
+    def stations(mask: Mask, times: Times) -> tuple[Sites, Floats, Learnt, Floats]:
+        return sites[mask], noises[mask], known, measured[np.ix_(mask, times)]
 
     def at_targets(mask: Mask, times: Times) -> Arrays:
         estimate, *others = at(*stations(mask, times), targets)
         return np.clip(estimate, variable.limits.low, variable.limits.high, out=estimate), *others
 
     present = np.isfinite(measured)
-    (estimate, error, *chance), (expected, expected_error, *_) = _mapped(
+    (estimate, error, *of_rain), (expected, expected_error) = _mapped(
         variable.words, present, at_targets, lambda *who: without(*stations(*who))
     )
     plain = inverse_distance.leave_one_out(sites, measured)
+    own_noise = known.noise_scale * noises[:, None]
     return Map(
         estimate,
         error,
         present.sum(axis=0),
-        score(expected, measured, np.hypot(expected_error, noises[:, None])),
+        score(expected, measured, np.hypot(expected_error, own_noise)),
         score(plain, np.where(np.isfinite(expected), measured, np.nan)),
         variable.limits,
-        *chance,
+        known.method,
+        Rain(of_rain[0], of_rain[1], of_rain[2], known.root) if amounts else None,
     )
 
 
 def map_wind(
-    sites: Sites, noise: ArrayLike, eastward: ArrayLike, northward: ArrayLike, places: Grid | Sites
+    sites: Sites,
+    noise: ArrayLike,
+    eastward: ArrayLike,
+    northward: ArrayLike,
+    places: Grid | Sites,
+    learnt: Learnt | None = None,
 ) -> WindMap:
     """Map the wind as vectors; like ``map_field``, from both parts of it at one height above ground [m/s].
 
-    Give it only stations sited for wind. A station with one part missing is silent.
+    Give it only stations sited for wind. A station with one part missing is silent. What is ``learnt`` is of
+    the parts, both together.
     """
     u, noises = _shaped(sites, noise, eastward)
     v, _ = _shaped(sites, noise, northward)
-    speed, targets = _field(VARIABLES["wind_speed"]), _targets(sites, places)
+    known = learnt or Learnt(wind.component_field(_field(VARIABLES["wind_speed"])))
+    targets = _targets(sites, places)
 
-    def stations(mask: Mask, times: Times) -> tuple[Sites, Floats, Field, Floats, Floats]:
+    def stations(mask: Mask, times: Times) -> tuple[Sites, Floats, Learnt, Floats, Floats]:
         here = np.ix_(mask, times)
-        return sites[mask], noises[mask], speed, u[here], v[here]
+        return sites[mask], noises[mask], known, u[here], v[here]
 
     present = np.isfinite(u) & np.isfinite(v)
     (east, north, error), (expected_u, expected_v, expected_error) = _mapped(
@@ -138,7 +162,7 @@ def map_wind(
         lambda *who: wind.vectors_without(*stations(*who)),
     )
     measured, expected = np.vstack([u, v]), np.vstack([expected_u, expected_v])
-    departure_error = np.tile(np.hypot(expected_error, noises[:, None]), (2, 1))
+    departure_error = np.tile(np.hypot(expected_error, known.noise_scale * noises[:, None]), (2, 1))
     plain = np.vstack(
         [inverse_distance.leave_one_out(sites, np.where(present, part, np.nan)) for part in (u, v)]
     )
@@ -171,14 +195,28 @@ def _rows(mask: Mask, arrays: Arrays) -> Arrays:
     return whole
 
 
-def _value(sites: Sites, noise: Floats, field: Field, values: Floats, targets: Sites) -> Arrays:
-    carry = operator(sites, noise, field, targets)
+def _value(sites: Sites, noise: Floats, learnt: Learnt, values: Floats, targets: Sites) -> Arrays:
+    if len(sites) > vicinity.MANY and learnt.method == "kriging":
+        scaled = learnt.noise_scale * noise
+        estimate, error = vicinity.estimate(sites, scaled, learnt.field, values, targets)
+        return estimate, learnt.widen * error[:, None]
+    carry = learnt.operator(sites, noise, targets)
     return carry.estimate(values), carry.error[:, None]
 
 
-def _value_without(sites: Sites, noise: Floats, field: Field, values: Floats) -> Arrays:
-    expected, error = leave_one_out(sites, noise, field, values)
+def _value_without(sites: Sites, noise: Floats, learnt: Learnt, values: Floats) -> Arrays:
+    expected, error = learnt.without(sites, noise, values)
     return expected, error[:, None]
+
+
+def _amount(sites: Sites, noise: Floats, learnt: Learnt, values: Floats, targets: Sites) -> Arrays:
+    found = rain.at(sites, noise, learnt, values, targets)
+    return found.amount, found.error, found.chance, found.middle, found.spread
+
+
+def _amount_without(sites: Sites, noise: Floats, learnt: Learnt, values: Floats) -> Arrays:
+    found = rain.without(sites, noise, learnt, values)
+    return found.amount, found.error
 
 
 def _shaped(sites: Sites, noise: ArrayLike, values: ArrayLike) -> tuple[Floats, Floats]:

@@ -7,8 +7,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from network.spatial.field import Field
-from network.spatial.kriging import operator
-from network.spatial.leave_one_out import leave_one_out
+from network.spatial.learnt import Learnt
+from network.spatial.learnt import learn as learn_values
+from network.spatial.prior import AS_CATALOGUED, Prior
 from network.spatial.sites import Sites
 
 Floats = NDArray[np.float64]
@@ -24,21 +25,27 @@ def component_field(speed: Field) -> Field:
 
 
 def vectors(
-    sites: Sites, noise: ArrayLike, speed: Field, eastward: ArrayLike, northward: ArrayLike, targets: Sites
+    sites: Sites, noise: ArrayLike, learnt: Learnt, eastward: ArrayLike, northward: ArrayLike, targets: Sites
 ) -> Vectors:
     """Eastward and northward wind at the targets, both (g, t), and the error of either, (g, 1) [m/s].
 
-    ``eastward`` and ``northward`` have shape (n, t), without NaN, brought to one height above ground.
+    ``eastward`` and ``northward`` have shape (n, t), without NaN, brought to one height above ground; what is
+    ``learnt`` is of one part of the wind.
     """
-    carry = operator(sites, noise, component_field(speed), targets)
+    carry = learnt.operator(sites, noise, targets)
     return carry.estimate(eastward), carry.estimate(northward), carry.error[:, None]
 
 
 def vectors_without(
-    sites: Sites, noise: ArrayLike, speed: Field, eastward: ArrayLike, northward: ArrayLike
+    sites: Sites, noise: ArrayLike, learnt: Learnt, eastward: ArrayLike, northward: ArrayLike
 ) -> Vectors:
     """The same at each station, by all the others."""
-    field = component_field(speed)
-    u, error = leave_one_out(sites, noise, field, eastward)
-    v, _ = leave_one_out(sites, noise, field, northward)
+    u, error = learnt.without(sites, noise, eastward)
+    v, _ = learnt.without(sites, noise, northward)
     return u, v, error[:, None]
+
+
+def learn(sites: Sites, noise: ArrayLike, eastward: ArrayLike, northward: ArrayLike, speed: Field) -> Learnt:
+    """What both parts of past winds, each (n, t), teach of either; ``speed`` is the catalogue's field."""
+    both = np.column_stack([np.asarray(eastward, dtype=np.float64), np.asarray(northward, dtype=np.float64)])
+    return learn_values(sites, noise, both, Prior(component_field(speed), AS_CATALOGUED))

@@ -6,15 +6,16 @@ from numpy.testing import assert_allclose
 from network.science.variables import VARIABLES
 from network.spatial import wind
 from network.spatial.field import Field
+from network.spatial.learnt import Learnt
 from tests.spatial import made_village
 
-SPEED = Field.of(VARIABLES["wind_speed"].field)
+LEARNT = Learnt(wind.component_field(Field.of(VARIABLES["wind_speed"].field)))
 STATIONS, ANYWHERE = made_village.places(6, seed=1), made_village.places(50, seed=2)
 
 
 def test_one_wind_everywhere_is_recovered():
     u, v = np.full((6, 1), -3.0), np.full((6, 1), 4.0)
-    east, north, _ = wind.vectors(STATIONS, 0.6, SPEED, u, v, ANYWHERE)
+    east, north, _ = wind.vectors(STATIONS, 0.6, LEARNT, u, v, ANYWHERE)
     assert_allclose(east, -3.0)
     assert_allclose(north, 4.0)
 
@@ -22,8 +23,8 @@ def test_one_wind_everywhere_is_recovered():
 def test_a_village_turned_round_has_its_wind_turned_round():
     # A part of the wind is as likely to grow as to shrink with height, so no direction is preferred.
     u, v = np.random.default_rng(3).normal(0, 4, (2, 6, 5))
-    east, north, error = wind.vectors(STATIONS, 0.6, SPEED, u, v, ANYWHERE)
-    turned_east, turned_north, same = wind.vectors(STATIONS, 0.6, SPEED, -v, u, ANYWHERE)
+    east, north, error = wind.vectors(STATIONS, 0.6, LEARNT, u, v, ANYWHERE)
+    turned_east, turned_north, same = wind.vectors(STATIONS, 0.6, LEARNT, -v, u, ANYWHERE)
     assert_allclose([turned_east, turned_north], [-north, east], atol=1e-12)
     assert_allclose(error, same)
 
@@ -31,6 +32,6 @@ def test_a_village_turned_round_has_its_wind_turned_round():
 def test_the_errors_of_both_parts_are_the_same_and_wider_uphill():
     high = made_village.places(1, seed=5)
     tower = type(high)(high.east, high.north, high.elevation + 300)
-    _, _, error = wind.vectors(STATIONS, 0.6, SPEED, np.zeros((6, 1)), np.zeros((6, 1)), high)
-    _, _, above = wind.vectors(STATIONS, 0.6, SPEED, np.zeros((6, 1)), np.zeros((6, 1)), tower)
+    _, _, error = wind.vectors(STATIONS, 0.6, LEARNT, np.zeros((6, 1)), np.zeros((6, 1)), high)
+    _, _, above = wind.vectors(STATIONS, 0.6, LEARNT, np.zeros((6, 1)), np.zeros((6, 1)), tower)
     assert above > error

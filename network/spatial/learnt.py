@@ -1,0 +1,139 @@
+"""What a village's own recent values teach about one variable, ready for its maps.
+
+Everything here comes from the values handed in: give those of the past to map the present. Learn each part of
+the day apart, for a cold night lies otherwise over a village than a windy noon.
+"""
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from network.spatial import inverse_distance
+from network.spatial.calibration import widening
+from network.spatial.field import Field, Kind
+from network.spatial.fitting import MOST_TIMES, Fit, fit
+from network.spatial.kriging import Operator, mean_operator
+from network.spatial.leave_one_out import mean_leave_one_out
+from network.spatial.likelihood import by_pattern
+from network.spatial.prior import Prior
+from network.spatial.scores import rmse
+from network.spatial.sites import Sites
+
+Method = Literal["kriging", "inverse distance", "village mean"]
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Learnt:
+    """How to map one variable: by which field, how loud its stations are, and how wide its intervals."""
+
+    field: Field
+    noise_scale: float = 1.0  # the stations' noise as a multiple of what was stated
+    widen: float = 1.0  # standard errors as a multiple of what the field says
+    root: int = 1  # amounts are mapped as their first, square or cube root
+    method: Method = "kriging"  # the plainest of those that served best
+    rmse: tuple[float, float, float] = (np.nan, np.nan, np.nan)  # leaving one out, in the order of Method
+    others: tuple[tuple[Field, float], ...] = ()  # fields and noise scales that explain the values as well
+
+    @property
+    def members(self) -> tuple[tuple[Field, float], ...]:
+        """The fields a map is the mean of, each with its noise scale: one, or several in doubt."""
+        return self.others or ((self.field, self.noise_scale),)
+
+    def operator(self, sites: Sites, noise: ArrayLike, targets: Sites) -> Operator:
+        """What carries values of the stations to the targets by the method that served best."""
+        carry = mean_operator(sites, noise, self.members, targets)
+        widened = self.widen * carry.error
+        if self.method == "kriging":
+            return Operator(carry.weights, carry.offset, widened)
+        if self.method == "inverse distance":
+            weights = inverse_distance.weights(sites, targets)
+        else:
+            weights = np.full(carry.weights.shape, 1 / len(sites))
+        return Operator(weights, np.zeros(len(targets)), widened)
+
+    def without(self, sites: Sites, noise: ArrayLike, values: ArrayLike) -> tuple[Floats, Floats]:
+        """Each station by all the others, (n, t), and the field's error there (n,), by that method."""
+        spoken = np.asarray(values, dtype=np.float64)
+        expected, error = mean_leave_one_out(sites, noise, self.members, spoken)
+        if self.method == "inverse distance":
+            expected = inverse_distance.leave_one_out(sites, spoken)
+        elif self.method == "village mean":
+            expected = others_mean(spoken)
+        return expected, self.widen * error
+
+
+def learn(
+    sites: Sites,
+    noise: ArrayLike,
+    values: ArrayLike,
+    prior: Prior,
+    kinds: tuple[Kind, ...] = ("exponential",),
+) -> Learnt:
+    """Learn the field, the noise, the intervals, and whether anything plainer does as well.
+
+    Parameters
+    ----------
+    sites : Sites, n stations
+    noise : array_like, shape (n,) or one for all
+        Stated standard deviation of each station's own noise [unit of the values].
+    values : array_like, shape (n, t)
+        Trusted values of the past; NaN where a station is silent.
+    prior : Prior
+    kinds : shapes of field to choose among
+
+    Returns
+    -------
+    Learnt
+        What the prior says, where no time has three stations.
+    """
+    return judged(fit(sites, noise, values, prior, kinds), sites, noise, values)
+
+
+def judged(found: Fit, sites: Sites, noise: ArrayLike, values: ArrayLike, root: int = 1) -> Learnt:
+    """A fit with its method and its widening, by leaving out one station at a time."""
+    some = _some(values)
+    pieces = by_pattern(sites, noise, some, least=3)
+    said = Learnt(found.field, found.noise_scale, root=root, others=tuple(found.others()))
+    if not pieces:
+        return said
+    krigings = [mean_leave_one_out(where, own, said.members, spoken) for where, own, spoken in pieces]
+    plain = [inverse_distance.leave_one_out(where, spoken) for where, _, spoken in pieces]
+    means = [others_mean(spoken) for *_, spoken in pieces]
+    seen = _flat([spoken for *_, spoken in pieces])
+    guesses: dict[Method, Floats] = {
+        "village mean": _flat(means),
+        "inverse distance": _flat(plain),
+        "kriging": _flat([expected for expected, _ in krigings]),
+    }
+    errors = {method: float(rmse(guess, seen)) for method, guess in guesses.items()}
+    method = min(errors, key=lambda one: errors[one])
+    error = _flat(
+        [np.broadcast_to(e[:, None], s.shape) for (_, e), (*_, s) in zip(krigings, pieces, strict=True)]
+    )
+    own_noise = _flat([np.broadcast_to(found.noise_scale * own[:, None], s.shape) for _, own, s in pieces])
+    return replace(
+        said,
+        method=method,
+        widen=widening(seen - guesses[method], error, own_noise),
+        rmse=(errors["kriging"], errors["inverse distance"], errors["village mean"]),
+    )
+
+
+def others_mean(values: Floats) -> Floats:
+    """The mean of all the others at each station, shape of the values (n, t)."""
+    return np.asarray((values.sum(axis=0) - values) / (len(values) - 1))
+
+
+def _some(values: ArrayLike) -> Floats:
+    """Enough of the times to judge by, evenly chosen."""
+    measured = np.asarray(values, dtype=np.float64)
+    times = measured.shape[1]
+    return measured[:, np.unique(np.linspace(0, times - 1, min(times, 4 * MOST_TIMES)).astype(int))]
+
+
+def _flat(parts: list[Floats]) -> Floats:
+    return np.concatenate([part.ravel() for part in parts])
