@@ -8,6 +8,9 @@ from django.db.models import Q
 from network.science.variables import VARIABLES
 from stations.models import Station, Village
 
+OVER = 12 * 3600
+"""[s] So long after its last reading a case is over."""
+
 FORGOTTEN = 7 * 86400
 """[s] So long after its last reading a case leaves the list of open ones."""
 
@@ -79,3 +82,7 @@ class Case(models.Model):
     def fault(self) -> tuple[int, str, str]:
         """What it has in common with itself as it grows: of a station itself, one case for each check."""
         return self.station_id, self.variable, "" if self.variable else self.check_name
+
+    def over(self, now: float) -> bool:
+        """Whether what it is about has ended."""
+        return self.ends_at < now - OVER

@@ -4,6 +4,7 @@ What a decision touches is marked in the same transaction and a worker is nudged
 again.
 """
 
+import time
 from typing import Any
 
 from django.db import transaction
@@ -20,7 +21,7 @@ from network.pipeline.stretches import FOREVER
 from network.pipeline.tasks import nudge
 from stations.models import Station
 
-__all__ = ["NotPossible", "approve", "pause", "retire", "send_back", "settle", "undo"]
+__all__ = ["NotPossible", "approve", "maintain", "pause", "retire", "send_back", "settle", "undo"]
 
 Kind = Decision.Kind
 ABOUT_CASES = (
@@ -30,40 +31,74 @@ ABOUT_CASES = (
     Kind.SET_ASIDE,
     Kind.CHANGE_UNIT,
     Kind.CALIBRATE,
+    Kind.FIX_CLOCK,
+    Kind.MAINTENANCE,
     Kind.ASK,
 )
 
 _LASTING = (Kind.SET_ASIDE,)
 """Decisions that hold until undone, beyond the case they were made about."""
 
-_STACKED = ((Kind.CHANGE_UNIT, Kind.CALIBRATE), admission.KINDS)
+_STACKED = ((Kind.CHANGE_UNIT, Kind.CALIBRATE), (Kind.FIX_CLOCK,), admission.KINDS)
 """Kinds that stand on one another: the last made is undone first."""
 
 
 @transaction.atomic
-def settle(case: Case, kind: str, by: Any, reason: str = "", **given: Any) -> Decision:
-    """Decide about all of a case.
+def settle(
+    case: Case, kind: str, by: Any, reason: str = "", span: tuple[int, int] | None = None, **given: Any
+) -> Decision:
+    """Decide about a case: all of it, or the readings of a ``span`` [UTC epoch s], both ends included.
 
     ``unit`` goes with CHANGE_UNIT, the one the device really sends; ``offset`` with CALIBRATE, what is to be
-    added to each reading [canonical unit]. Raises NotPossible.
+    added to each reading [canonical unit]; ``fast_by`` with FIX_CLOCK, how far the clock runs ahead [s].
+    Raises NotPossible.
     """
     if kind not in ABOUT_CASES:
         raise NotPossible("That is not a decision about a case.")
     if kind == Kind.ASK and not reason:
         raise NotPossible("Say what you would like to know, so that the keeper can answer.")
+    begins_at, ends_at = span or (case.begins_at, case.ends_at)
+    if ends_at < begins_at:
+        raise NotPossible("The end lies before the beginning. Are the two swapped?")
+    if begins_at != case.begins_at:
+        given["since"] = begins_at
     Station.objects.select_for_update().get(pk=case.station_id)  # one decision about a station at a time
-    decision = Decision.objects.create(
+    return _make(
         station=case.station,
         kind=kind,
         variable=case.variable,
-        begins_at=case.begins_at,
-        ends_at=FOREVER if kind in _LASTING else case.ends_at,
+        begins_at=begins_at,
+        ends_at=FOREVER if kind in _LASTING else ends_at,
         parameters=effects.take(case, kind, given, by),
-        reason=reason[:300],
-        made_by=by,
+        reason=reason,
+        by=by,
     )
+
+
+@transaction.atomic
+def maintain(station: Station, by: Any, span: tuple[int, int], reason: str = "") -> Decision:
+    """Note that somebody was at work on a station: what it said meanwhile is no weather. Raises NotPossible."""
+    begins_at, ends_at = span
+    if not begins_at <= ends_at <= time.time() + blocks.DAY:
+        raise NotPossible("Work on a station begins before it ends, and ends within a day from now.")
+    Station.objects.select_for_update().get(pk=station.pk)
+    return _make(
+        station=station,
+        kind=Kind.MAINTENANCE,
+        variable="",
+        begins_at=begins_at,
+        ends_at=ends_at,
+        parameters={},
+        reason=reason,
+        by=by,
+    )
+
+
+def _make(*, reason: str, by: Any, **fields: Any) -> Decision:
+    """Write a decision down, mark what it touches, and tell the keeper."""
+    decision = Decision.objects.create(reason=reason[:300], made_by=by, **fields)
     _mark(decision)
-    notices.tell(case.station, f"decision {decision.pk}", notices.of_decision(decision))
+    notices.tell(decision.station, f"decision {decision.pk}", notices.of_decision(decision))
     return decision
 
 
@@ -89,14 +124,11 @@ def undo(decision: Decision, by: Any) -> Decision:
 
 def _standing_on(decision: Decision) -> Decision | None:
     """A later decision that would be left hanging."""
+    later = Decision.objects.standing().filter(station=decision.station, pk__gt=decision.pk)
     for kinds in _STACKED:
         if decision.kind in kinds:
-            return (
-                Decision.objects.standing()
-                .filter(station=decision.station, variable=decision.variable, kind__in=kinds)
-                .filter(pk__gt=decision.pk)
-                .first()
-            )
+            on_it = [one for one in later.filter(kind__in=kinds) if one.covers(decision.variable) or decision.covers(one.variable)]
+            return on_it[0] if on_it else None
     return None
 
 
@@ -105,9 +137,9 @@ def _mark(decision: Decision) -> None:
     village, first = decision.station.household.village_id, decision.begins_at
     newest = Observation.objects.filter(station=decision.station).aggregate(at=Max("observed_at"))["at"]
     last = max(first, min(decision.ends_at, newest or first))
-    if decision.kind in (Kind.BELIEVE, Kind.REJECT, Kind.SET_ASIDE):
+    if decision.kind in (Kind.BELIEVE, Kind.REJECT, Kind.SET_ASIDE, Kind.MAINTENANCE):
         work.mark_observations(village, first, last)
-    if decision.variable:
+    if decision.kind in ABOUT_CASES:
         answer(decision)
         work.mark(village, Work.Stage.RAISE_CASES, blocks.blocks(first, last))
     nudge(village)

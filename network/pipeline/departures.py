@@ -10,6 +10,9 @@ from network.pipeline import blocks
 from network.pipeline.frames import RAIN_SPAN
 from network.science.variables import MAPPED, VARIABLES
 
+BY_TIME = ("air_temperature", "sea_level_pressure")
+"""By what the departures of a station itself are told: its clock shows in them first."""
+
 STANDS_FOR = {"station_pressure": "sea_level_pressure"}
 """What is compared in place of a variable that is not: a barometer's error is the same at sea level."""
 
@@ -44,6 +47,11 @@ class Departures:
         return float(np.median(self.departure)) if len(self) else float("nan")
 
     @property
+    def typical(self) -> float:
+        """The median of their sizes: of a clock that is off it says more than that of the departures."""
+        return float(np.median(np.abs(self.departure))) if len(self) else float("nan")
+
+    @property
     def misfit(self) -> float:
         """Root mean square in standard errors; NaN where nothing was compared."""
         strained = np.minimum(np.abs(self.departure) / self.error, 1e3)
@@ -71,20 +79,32 @@ def span_of(case: Case) -> tuple[int, int]:
 
 def departures_of(case: Case) -> Departures | None:
     """The departures of a case; None where nothing of its kind is compared."""
-    compared = STANDS_FOR.get(case.variable, case.variable)
+    if case.variable:
+        return _departures(case, case.variable)
+    found = (_departures(case, name) for name in BY_TIME)
+    return next((one for one in found if one is not None and len(one)), None)
+
+
+def _departures(case: Case, variable: str) -> Departures | None:
+    compared = STANDS_FOR.get(variable, variable)
     if compared not in MAPPED:
         return None
     begins_at, ends_at = span_of(case)
     frames = read(
         Comparison, [case.station_id], begins_at, ends_at + blocks.FRAME, (compared, f"{compared}_error")
     )
-    readings = read(
-        Observation, [case.station_id], begins_at - RAIN_SPAN, ends_at + blocks.FRAME, (case.variable,)
-    )
-    observed = in_frames(case.variable, readings.at, readings.columns[case.variable], frames.at)
+    observed = in_frames(variable, *readings_of(case, variable), frames.at)
     error = np.hypot(frames.columns[f"{compared}_error"], VARIABLES[compared].accuracy)
-    found = Departures(case.variable, frames.at, observed, frames.columns[compared], error)
+    found = Departures(variable, frames.at, observed, frames.columns[compared], error)
     return found.if_observed(observed)
+
+
+def readings_of(case: Case, variable: str, beyond: int = 0) -> tuple[np.ndarray, Floats]:
+    """Times and values of a variable over a case, and for so long [s] before and after it."""
+    begins_at, ends_at = span_of(case)
+    first, last = begins_at - RAIN_SPAN - beyond, ends_at + blocks.FRAME + beyond
+    rows = read(Observation, [case.station_id], first, last, (variable,))
+    return rows.at, rows.columns[variable]
 
 
 def in_frames(variable: str, seconds: np.ndarray, values: Floats, at: np.ndarray) -> Floats:

@@ -5,11 +5,16 @@ where only what comes after the change can differ.
 """
 
 from collections.abc import Callable
+from contextlib import suppress
+from copy import copy
 from datetime import datetime
 from typing import Any
 
 from network.models import Case, Decision, Observation
+from network.models.decision import WITH_IT
+from network.pipeline import setting
 from network.pipeline.metadata import touch
+from network.pipeline.setting import NotPossible
 from network.pipeline.stretches import epoch
 from network.pipeline.tongue import from_epoch
 from network.quality.verdict import GOOD
@@ -20,10 +25,6 @@ from stations.models import Calibration, Channel
 
 Parameters = dict[str, Any]
 Kind = Decision.Kind
-
-
-class NotPossible(ValueError):
-    """The decision cannot be made; the sentence says why and what to do."""
 
 
 def take(case: Case, kind: str, given: Parameters, by: Any) -> Parameters:
@@ -47,15 +48,18 @@ def channel_of(case: Case) -> Channel:
     raise NotPossible("No channel carries this variable itself: decide about what it is derived from.")
 
 
-def since(case: Case, channel: Channel) -> datetime:
-    """From when a mended channel holds: its beginning, where nothing it said before the case was good."""
+def since(case: Case, channel: Channel, given: Parameters) -> datetime:
+    """From when a mended channel holds: as given, or its beginning where nothing it said before was good."""
+    begins_at = given.get("since", case.begins_at)
     good_before = Observation.objects.filter(
         station=case.station,
         observed_at__gte=epoch(channel.begins_at),
-        observed_at__lt=case.begins_at,
+        observed_at__lt=begins_at,
         **{f"{case.variable}_mark": GOOD},
     )
-    return max(from_epoch(case.begins_at), channel.begins_at) if good_before.exists() else channel.begins_at
+    if "since" in given or good_before.exists():
+        return max(from_epoch(begins_at), channel.begins_at)
+    return channel.begins_at
 
 
 def mended_unit(case: Case, unit: str) -> tuple[Channel, str]:
@@ -68,8 +72,8 @@ def mended_unit(case: Case, unit: str) -> tuple[Channel, str]:
     return channel, find(unit).symbol
 
 
-def shifted(case: Case, offset: float) -> Calibration:
-    """The calibration to hold from now on, unsaved: the one in force with ``offset`` [canonical unit] added.
+def shifted(case: Case, given: Parameters) -> Calibration:
+    """The calibration to hold from then on, unsaved: the one in force with the offset [canonical unit] added.
 
     Its ``pk`` is that of the one it takes the place of, None where it begins later. Raises NotPossible.
     """
@@ -77,11 +81,15 @@ def shifted(case: Case, offset: float) -> Calibration:
     made = [one for one in channel.calibrations.all() if epoch(one.begins_at) <= case.ends_at]
     if not made:
         _must_be_of(case, channel.unit)
-    at = max([since(case, channel), *(one.begins_at for one in made)])
+    at = max([since(case, channel, given), *(one.begins_at for one in made)])
     replaced = next((one.pk for one in made if one.begins_at == at), None)
     kind, figures = (made[-1].kind, made[-1].parameters) if made else ("gain_offset", {"gain": 1.0})
     return Calibration(
-        pk=replaced, channel=channel, begins_at=at, kind=kind, parameters=_added(kind, figures, offset)
+        pk=replaced,
+        channel=channel,
+        begins_at=at,
+        kind=kind,
+        parameters=_added(kind, figures, float(given["offset"])),
     )
 
 
@@ -112,15 +120,32 @@ def _change_unit(case: Case, given: Parameters, by: Any) -> Parameters:
     if not given.get("unit"):
         raise NotPossible("Say which unit the device really sends.")
     old, unit = mended_unit(case, given["unit"])
-    at, ended = since(case, old), old.ends_at
-    taken = {"unit": unit, "before": old.unit, "channel": old.pk, "since": epoch(at)}
+    changes = [_speak(one, unit, since(case, one, given)) for one in (old, *_speaking_with(case, old))]
+    return {"unit": unit, "before": old.unit, "since": changes[0]["since"], "changes": changes}
+
+
+def _speaking_with(case: Case, old: Channel) -> list[Channel]:
+    """Other channels of the same instrument that speak the same unit: what is wrong with one is with all."""
+    found = []
+    for variable in WITH_IT.get(case.variable, ()):
+        about = copy(case)
+        about.variable = variable
+        with suppress(NotPossible):
+            found.append(channel_of(about))
+    return [one for one in found if one.unit == old.unit]
+
+
+def _speak(old: Channel, unit: str, at: datetime) -> Parameters:
+    """Let a channel speak another unit from then on; what taking that back needs."""
+    ended = old.ends_at
+    change = {"channel": old.pk, "before": old.unit, "since": epoch(at)}
     if at <= old.begins_at:  # it never spoke the other unit
         Channel.objects.filter(pk=old.pk).update(unit=unit)
     else:
         Channel.objects.filter(pk=old.pk).update(ends_at=at)
-        taken |= {"new_channel": _succeed(old, unit, at).pk, "ended": ended and ended.isoformat()}
+        change |= {"new_channel": _succeed(old, unit, at).pk, "ended": ended and ended.isoformat()}
     touch(old.station, at, ended)
-    return taken
+    return change
 
 
 def _succeed(old: Channel, unit: str, at: datetime) -> Channel:
@@ -143,23 +168,23 @@ def _succeed(old: Channel, unit: str, at: datetime) -> Channel:
 
 
 def _unchange_unit(decision: Decision) -> None:
-    was = decision.parameters
-    old = Channel.objects.get(pk=was["channel"])
-    ended = old.ends_at
-    if "new_channel" in was:
-        ended = was["ended"] and datetime.fromisoformat(was["ended"])
-        Channel.objects.filter(pk=was["new_channel"]).delete()
-        Channel.objects.filter(pk=old.pk).update(ends_at=ended)
-    else:
-        Channel.objects.filter(pk=old.pk).update(unit=was["before"])
-    touch(old.station, from_epoch(was["since"]), ended)
+    for change in decision.parameters["changes"]:
+        old = Channel.objects.get(pk=change["channel"])
+        ended = old.ends_at
+        if "new_channel" in change:
+            ended = change["ended"] and datetime.fromisoformat(change["ended"])
+            Channel.objects.filter(pk=change["new_channel"]).delete()
+            Channel.objects.filter(pk=old.pk).update(ends_at=ended)
+        else:
+            Channel.objects.filter(pk=old.pk).update(unit=change["before"])
+        touch(old.station, from_epoch(change["since"]), ended)
 
 
 def _calibrate(case: Case, given: Parameters, by: Any) -> Parameters:
     offset = given.get("offset")
     if not offset:
         raise NotPossible("Say how much is to be added to each reading; it may be negative, but not nothing.")
-    made = shifted(case, float(offset))
+    made = shifted(case, given)
     made.made_by, made.reason = by, "decided by the steward"
     before = Calibration.objects.filter(pk=made.pk).values(*_FIGURES).first()
     if before:
@@ -191,8 +216,10 @@ _FIGURES = ("kind", "parameters", "reason", "made_by_id")
 _TAKE: dict[str, Callable[[Case, Parameters, Any], Parameters]] = {
     Kind.CHANGE_UNIT: _change_unit,
     Kind.CALIBRATE: _calibrate,
+    Kind.FIX_CLOCK: setting.fix_clock,
 }
 _TAKE_BACK: dict[str, Callable[[Decision], None]] = {
     Kind.CHANGE_UNIT: _unchange_unit,
     Kind.CALIBRATE: _uncalibrate,
+    Kind.FIX_CLOCK: setting.take_back,
 }

@@ -69,6 +69,34 @@ def confidence(verdict: int, checks: Iterable[str]) -> float:
     return 1.0 if verdict == WRONG else 1.0 - 0.5 ** max(len(families), 1)
 
 
+COUNTS = {1: "one kind of check", 2: "two kinds of check", 3: "three kinds of check"}
+
+
+def how_sure(verdict: int, checks: Iterable[str]) -> str:
+    """How many kinds of check speak, and whether that makes the readings wrong."""
+    names = [name for name in checks if name in CHECKS]
+    kinds = {CHECKS[name].family for name in names}
+    said = COUNTS.get(len(kinds), f"{len(kinds)} kinds of check")
+    if verdict != WRONG:
+        return f"not sure: {said} alone" if len(kinds) == 1 else f"not sure: {said}"
+    if any(CHECKS[name].decisive for name in names):
+        return "sure: such a value decides by itself"
+    return f"fairly sure: {said}, strongly" if len(kinds) == 1 else f"sure: {said} agree"
+
+
+def spoke_of(case: Case) -> set[str]:
+    """The checks that spoke of a case."""
+    if not case.variable:
+        return {case.check_name}
+    seen = Evidence.objects.filter(
+        station=case.station_id,
+        variable=case.variable,
+        begins_at__lte=case.ends_at,
+        ends_at__gte=case.begins_at,
+    )
+    return {case.check_name, *seen.values_list("check_name", flat=True)}
+
+
 def follows(case: Case, other: Case, apart: int) -> bool:
     """Whether the case is no more than what the other one brings about; ``apart`` [s] may lie between them."""
     if other.begins_at - apart > case.begins_at or case.ends_at > other.ends_at + apart:

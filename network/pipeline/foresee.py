@@ -1,19 +1,21 @@
 """What a decision about a case would change, worked out without saving anything."""
 
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from copy import copy
 from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
+from django.utils import timezone
 
 from network.models import Case, Decision, Observation, Report
+from network.models.observation import VALUES
 from network.models.storage import Floats, read
-from network.pipeline import effects
-from network.pipeline.departures import Departures, departures_of, in_frames, span_of
+from network.pipeline import effects, setting
+from network.pipeline.departures import Departures, departures_of, in_frames, readings_of, span_of
 from network.pipeline.hear import hear
-from network.pipeline.steward import SPEAKS
+from network.pipeline.steward import SPEAKS, overrule
 from network.pipeline.tongue import Tongue
 from network.quality.verdict import GOOD, MISSING, verdict_of
 from stations.models import Channel, Station
@@ -31,13 +33,20 @@ class Foreseen:
     after: Departures | None = None
 
 
-def foresee(case: Case, kind: str, **given: Any) -> Foreseen:
+def foresee(case: Case, kind: str, span: tuple[int, int] | None = None, **given: Any) -> Foreseen:
     """What ``decisions.settle`` with the same arguments would come to. Raises NotPossible where it would."""
-    verdicts = _verdicts(case)
+    begins_at, ends_at = span or (case.begins_at, case.ends_at)
+    marks = _marks(case, begins_at, ends_at)
+    verdicts = _counted(marks.values())
     if kind in SPEAKS:
-        untouched = {GOOD, SPEAKS[kind]}  # of a span rejected, what is good stays good
-        return Foreseen(verdicts, sum(n for verdict, n in verdicts.items() if verdict not in untouched))
+        decision = Decision(
+            station=case.station, kind=kind, variable=case.variable, begins_at=begins_at, ends_at=ends_at,
+            parameters={"check": case.check_name}, made_at=timezone.now(),
+        )  # fmt: skip
+        return Foreseen(verdicts, _changed(decision, marks, begins_at))
     if kind in _MENDS:
+        if begins_at != case.begins_at:
+            given["since"] = begins_at
         before = departures_of(case)
         after = _MENDS[kind](case, before, given)
         return Foreseen(verdicts, -1, before, after)
@@ -46,7 +55,7 @@ def foresee(case: Case, kind: str, **given: Any) -> Foreseen:
 
 def good_since(case: Case) -> int:
     """How many good readings of the variable from the case's beginning on the maps would lose."""
-    mark = f"{case.variable}_mark"
+    mark = f"{case.variable or case.seen_in}_mark"
     return Observation.objects.filter(
         station=case.station, observed_at__gte=case.begins_at, **{mark: GOOD}
     ).count()
@@ -72,11 +81,33 @@ def heard_as(case: Case, channel: Channel, unit: str) -> tuple[np.ndarray, Float
     return seconds[order], values[order]
 
 
-def _verdicts(case: Case) -> Counter[int]:
-    column = f"{case.variable}_mark"
-    marks = read(Observation, [case.station_id], case.begins_at, case.ends_at + 1, (column,)).columns[column]
-    verdicts = verdict_of(marks[np.isfinite(marks)].astype(np.int64))
-    return Counter(verdicts[verdicts != MISSING].tolist())
+def _marks(case: Case, begins_at: int, ends_at: int) -> dict[str, np.ndarray]:
+    """The marks of all that a decision about the case covers, by variable."""
+    about = Decision(variable=case.variable)
+    columns = [f"{name}_mark" for name in VALUES if about.covers(name)]
+    rows = read(Observation, [case.station_id], begins_at, ends_at + 1, columns)
+    table = {}
+    for column, marks in rows.columns.items():
+        if np.isfinite(marks).any():
+            table[column.removesuffix("_mark")] = np.where(np.isnan(marks), MISSING, marks).astype(np.int64)
+    return table
+
+
+def _counted(marks: Iterable[np.ndarray]) -> Counter[int]:
+    counted: Counter[int] = Counter()
+    for one in marks:
+        counted.update(verdict_of(one).tolist())
+    del counted[MISSING]
+    return counted
+
+
+def _changed(decision: Decision, marks: dict[str, np.ndarray], at: int) -> int:
+    """How many readings would get another verdict."""
+    after = {}
+    for name, one in marks.items():
+        inside = np.full(len(one), at)
+        after |= overrule({name: one}, decision.station_id, inside, [decision])
+    return sum(int(np.sum(verdict_of(after[name]) != verdict_of(marks[name]))) for name in marks)
 
 
 def _with_unit(case: Case, before: Departures | None, given: dict[str, Any]) -> Departures | None:
@@ -87,11 +118,21 @@ def _with_unit(case: Case, before: Departures | None, given: dict[str, Any]) -> 
 
 
 def _with_offset(case: Case, before: Departures | None, given: dict[str, Any]) -> Departures | None:
-    effects.shifted(case, given["offset"])
+    effects.shifted(case, given)
     return None if before is None else before.if_observed(before.observed + given["offset"])
+
+
+def _with_clock(case: Case, before: Departures | None, given: dict[str, Any]) -> Departures | None:
+    setting.mended(case, given)
+    if before is None:
+        return None
+    seconds, values = readings_of(case, before.variable, beyond=abs(round(given["fast_by"])))
+    shifted = seconds - round(given["fast_by"])
+    return before.if_observed(in_frames(before.variable, shifted, values, before.at))
 
 
 _MENDS: dict[str, Callable[[Case, Departures | None, dict[str, Any]], Departures | None]] = {
     Kind.CHANGE_UNIT: _with_unit,
     Kind.CALIBRATE: _with_offset,
+    Kind.FIX_CLOCK: _with_clock,
 }

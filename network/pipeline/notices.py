@@ -15,6 +15,7 @@ from django.utils import timezone
 from network.models import Case, Decision, Notice
 from network.pipeline import blocks
 from network.pipeline.departures import departures_of
+from network.pipeline.faults import how_sure, spoke_of
 from network.pipeline.power import power
 from network.pipeline.power_words import in_words
 from network.pipeline.propose import likeliest_unit
@@ -34,6 +35,10 @@ RECENT = 3 * blocks.DAY
 """[s] Cases older than this are for the desk; a keeper is told of what goes on."""
 
 
+AGAIN = 7 * blocks.DAY
+"""[s] So long a fault that goes on is not told of again: who is told daily learns to look away."""
+
+
 def tell(station: Station, cause: str, words: str) -> None:
     """Write a notice, unless the same cause was told today."""
     today = timezone.now().astimezone(station.household.village.clock).date()
@@ -41,11 +46,15 @@ def tell(station: Station, cause: str, words: str) -> None:
 
 
 def write() -> None:
-    """Tell the keepers of open cases that still go on; each case once a day at most."""
-    going_on = Case.objects.open().filter(ends_at__gte=time.time() - RECENT)
+    """Tell the keepers of open cases that still go on: each fault once a day at most, and the same one weekly."""
+    now = time.time()
+    going_on = Case.objects.open().filter(ends_at__gte=now - RECENT, at_once=0)
     at_work = going_on.filter(station__state__in=(Station.State.LIVE, Station.State.AWAITING))
     for case in at_work.select_related("station__household__village"):
-        tell(case.station, f"case {case.variable} {case.check_name}", of_case(case))
+        cause = f"case {case.variable or case.check_name}"
+        lately = from_epoch(max(now - AGAIN, case.begins_at))
+        if not Notice.objects.filter(station=case.station, cause=cause, made_at__gte=lately).exists():
+            tell(case.station, cause, of_case(case))
 
 
 def write_of_batteries() -> None:
@@ -84,19 +93,22 @@ def send() -> None:
 
 def of_case(case: Case) -> str:
     """A case in a keeper's words, in the unit their device speaks."""
-    check, unit = CHECKS[case.check_name], keepers_unit(case.station, case.variable)
+    check, unit = CHECKS[case.check_name], keepers_unit(case.station, case.seen_in)
     likely = likeliest_unit(case, departures_of(case))
     figures = (_known(case.observed), _known(case.expected), _known(case.tolerance))
     return _say(
         case.station,
         "case",
-        sentence=sentence(check, case.variable, *figures, hint=case.hint, unit=unit),
+        sentence=sentence(check, case.seen_in, *figures, hint=case.hint, unit=unit),
+        sure=how_sure(case.verdict, spoke_of(case)),
         verdict=VERDICT_WORDS[case.verdict],
         advice=check.advice if likely is None else UNIT_HYPOTHESIS.advice,
         likely=likely and likely.words(),
         readings=case.readings,
-        variable=VARIABLES[case.variable].words,
+        single=case.readings == 1,
+        over=case.over(time.time()),
         begins_at=from_epoch(case.begins_at),
+        ends_at=from_epoch(case.ends_at),
     )
 
 
@@ -108,7 +120,9 @@ def of_decision(decision: Decision) -> str:
         "unit": sign(unit) if unit else "",
         "before": sign(given["before"]) if unit else "",
         "offset": _offset(decision),
+        "clock": _clock(given.get("fast_by", 0)),
         "since": _since(given.get("since")),
+        "ends_at": from_epoch(decision.ends_at) if decision.kind == Decision.Kind.MAINTENANCE else None,
     }
     return _say(decision.station, decision.kind, **_about(decision), **words)
 
@@ -131,12 +145,20 @@ def keepers_unit(station: Station, variable: str) -> str:
 
 
 def _about(decision: Decision) -> dict[str, Any]:
-    variable = VARIABLES.get(decision.variable)
+    variable, station = VARIABLES.get(decision.variable), decision.station.name
     return {
         "variable": variable.words if variable else "",
+        "about": f"the {variable.words} of {station}" if variable else station,
         "reason": decision.reason,
         "begins_at": from_epoch(decision.begins_at),
     }
+
+
+def _clock(fast_by: int) -> str:
+    minutes = abs(fast_by) / 60
+    return (
+        f"{minutes:.0f} minute{'' if round(minutes) == 1 else 's'} {'ahead of' if fast_by > 0 else 'behind'}"
+    )
 
 
 def _offset(decision: Decision) -> str:

@@ -6,9 +6,11 @@ from typing import Any
 
 import numpy as np
 
-from network.models import Case, Decision
+from network.models import Case, Decision, Finding
 from network.pipeline import effects
+from network.pipeline.blocks import HOUR
 from network.pipeline.departures import Departures, departures_of
+from network.pipeline.remedies import ASIDE, AT_FAULT, BY_THEMSELVES, OFF_BY_AN_AMOUNT, QUESTIONS
 from network.quality.checks.unit_hypothesis import CHECK as UNIT_HYPOTHESIS
 from network.quality.checks.unit_hypothesis import HYPOTHESES, Hypothesis
 from network.quality.verdict import WRONG
@@ -23,17 +25,6 @@ FEWEST = 36
 STEADY = 0.5
 """Spread, as a share of the departure itself, up to which a departure is steady. Common practice."""
 
-BY_THEMSELVES = {
-    "range_end": "The instrument is at the end of what it can say: nothing is to be mended here.",
-    "supply": "The battery was low, which its keeper can mend and no decision can.",
-    "physical": "No such value exists: the checks are right.",
-    "repeated": "The station said two things at once: the checks are right.",
-}
-"""Checks that are right as they stand, and why."""
-
-AT_FAULT = ("stuck", "still_alone", "rotor", "rain_missed", "rain_alone", "rain_in_dry_air", "noise", "spike")
-"""Checks that see a fault of the instrument itself, which no arithmetic mends."""
-
 
 @dataclass(frozen=True)
 class Proposal:
@@ -42,6 +33,10 @@ class Proposal:
     kind: str
     why: str
     given: dict[str, Any] = field(default_factory=dict)
+    span: tuple[int, int] | None = None
+    """The readings it is about [UTC epoch s], where not all of the case."""
+    reason: str = ""
+    """What the keeper might be told or asked."""
 
 
 def propose(case: Case) -> Proposal:
@@ -79,6 +74,16 @@ def steady_offset(departures: Departures | None) -> float | None:
     return -float(middle) if steady and abs(middle) > float(np.median(departures.error)) else None
 
 
+def found_in(case: Case) -> Finding | None:
+    """The newest finding of the long run that the case tells of."""
+    found = Finding.objects.filter(
+        station=case.station_id, check_name=case.check_name, variable=case.variable
+    )
+    return (
+        found.filter(begins_at__lte=case.ends_at, ends_at__gte=case.begins_at).order_by("-begins_at").first()
+    )
+
+
 def _proposals(case: Case, departures: Departures | None) -> Iterator[Proposal]:
     if (unit := likeliest_unit(case, departures)) is not None:
         yield Proposal(
@@ -86,21 +91,47 @@ def _proposals(case: Case, departures: Departures | None) -> Iterator[Proposal]:
             f"The numbers fit the neighbours if they are {unit.words()}.",
             {"unit": unit.unit},
         )
+    yield from _of_the_long_run(case)
     if case.check_name in BY_THEMSELVES:
         yield Proposal(Kind.KEEP, BY_THEMSELVES[case.check_name])
     if case.check_name in AT_FAULT:
         why = "The instrument itself looks at fault: no arithmetic mends that."
         yield Proposal(Kind.KEEP if case.verdict == WRONG else Kind.REJECT, why)
+    if case.check_name in ASIDE:
+        why, told = ASIDE[case.check_name]
+        yield Proposal(Kind.SET_ASIDE, why, reason=told)
+    if case.check_name in QUESTIONS:
+        why, question = QUESTIONS[case.check_name]
+        yield Proposal(Kind.ASK, why, reason=question)
+    if case.at_once:
+        yield Proposal(Kind.BELIEVE, "Other stations saw the same at the same time: most likely it was so.")
     offset = steady_offset(departures)
-    if offset is not None and can_shift(case, offset):
+    if case.variable and offset is not None and can_shift(case, offset):
         yield Proposal(Kind.CALIBRATE, "It stands off its neighbours by a steady amount.", {"offset": offset})
     yield Proposal(Kind.ASK, "The figures alone do not say why: its keeper may know.")
+
+
+def _of_the_long_run(case: Case) -> Iterator[Proposal]:
+    """What mends a fault of which weeks have told the size."""
+    found = found_in(case)
+    if found is None:
+        return
+    if case.check_name == "clock":
+        behind = HOUR if abs(abs(found.size) - HOUR) < max(2 * found.error, 300.0) else abs(found.size)
+        ahead = -np.sign(found.size) * round(behind / 60) * 60
+        yield Proposal(
+            Kind.FIX_CLOCK, "The sun and the neighbours' weather tell by how much.", {"fast_by": int(ahead)}
+        )
+    if case.check_name in OFF_BY_AN_AMOUNT and can_shift(case, -found.size):
+        span = (max(found.begins_at, case.begins_at), case.ends_at)
+        why = "It has stood off its neighbours by a steady amount since."
+        yield Proposal(Kind.CALIBRATE, why, {"offset": -found.size}, span)
 
 
 def can_shift(case: Case, offset: float) -> bool:
     """Whether adding an amount to every reading is arithmetic that this variable and its channel allow."""
     try:
-        effects.shifted(case, offset)
+        effects.shifted(case, {"offset": offset})
     except effects.NotPossible:
         return False
     return VARIABLES[case.variable].summary == "mean" and case.variable != "wind_speed"

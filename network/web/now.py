@@ -117,7 +117,9 @@ def _figure(one: Quantity) -> str:
 def _since(variable: str, at: int, cases: list[Case], moment: Moment) -> datetime | None:
     """When the case that the reading belongs to began."""
     began = [
-        case.begins_at for case in cases if case.variable == variable and case.begins_at <= at <= case.ends_at
+        case.begins_at
+        for case in cases
+        if case.variable in ("", variable) and case.begins_at <= at <= case.ends_at
     ]
     return datetime.fromtimestamp(min(began), moment.zone) if began else None
 

@@ -6,7 +6,7 @@ from datetime import datetime
 
 import numpy as np
 
-from network.models import Case, Evidence
+from network.models import Case
 from network.pipeline.scorecard import Recent, Regularity
 from network.quality.checks import CHECKS
 from network.science.collocation import SURE
@@ -35,9 +35,6 @@ SELDOM = 0.01
 GOES_ON = 6 * 3600
 """[s] A case whose last reading is not older goes on."""
 
-TELLING = ("unit_hypothesis", "range_end", "supply", "rotor", "rain_missed", "pressure_for_elevation")
-"""Checks that name a cause; where one spoke, its advice is better than that of the loudest."""
-
 HIGH, LOW = {"air_temperature": "warm"}, {"air_temperature": "cold"}
 
 
@@ -59,7 +56,7 @@ class OpenCase:
     words: str
     sentence: str
     verdict: str
-    going_on: bool
+    state: str  # whether it goes on
 
 
 @dataclass(frozen=True)
@@ -81,13 +78,12 @@ def opinion(
     unknown: list[str],
 ) -> Opinion:
     """From what was worked out of the last days; ``unknown`` are channel names nobody has set up."""
-    telling = {(case.variable, case.begins_at): name for case in cases if (name := _telling(case))}
     shown_cases = [_case(case, moment) for case in cases]
     return Opinion(
         judgements=[judge(score) for score in scores],
         cases=shown_cases,
         availability=_availability(regular, moment),
-        next_step=next(_steps(cases, telling, regular, notes, unknown, moment)),
+        next_step=next(_steps(cases, regular, notes, unknown, moment)),
     )
 
 
@@ -131,11 +127,17 @@ def _case(case: Case, moment: Moment) -> OpenCase:
     return OpenCase(
         pk=case.pk,
         since=datetime.fromtimestamp(case.begins_at, moment.zone),
-        words=VARIABLES[case.variable].words,
+        words=case.words,
         sentence=sentence(case),
         verdict="wrong" if case.verdict == 3 else "doubtful",
-        going_on=case.ends_at > moment.at - GOES_ON,
+        state=_state(case, moment),
     )
+
+
+def _state(case: Case, moment: Moment) -> str:
+    if case.readings == 1:
+        return "was a single reading"
+    return "goes on" if case.ends_at > moment.at - GOES_ON else "is over"
 
 
 def _availability(regular: Regularity | None, moment: Moment) -> str:
@@ -153,16 +155,8 @@ def _availability(regular: Regularity | None, moment: Moment) -> str:
     return text + "."
 
 
-def _telling(case: Case) -> str | None:
-    spoke = Evidence.objects.filter(
-        station=case.station_id, variable=case.variable, begins_at__range=(case.begins_at, case.ends_at)
-    ).filter(check_name__in=TELLING)
-    return min(spoke.values_list("check_name", flat=True), key=TELLING.index, default=None)
-
-
 def _steps(
     cases: list[Case],
-    telling: dict[tuple[str, int], str],
     regular: Regularity | None,
     notes: list[SitingNote],
     unknown: list[str],
@@ -175,8 +169,7 @@ def _steps(
     if regular.silent_from + regular.longest_silence >= moment.at and regular.longest_silence > 7200:
         yield f"It has been silent for {how_long(regular.longest_silence)}: look at its power and its Wi-Fi."
     for case in sorted(cases, key=lambda case: (case.ends_at < moment.at - GOES_ON, -case.weight)):
-        check = telling.get((case.variable, case.begins_at), case.check_name)
-        yield f"{VARIABLES[case.variable].words.capitalize()}: {CHECKS[check].advice}"
+        yield f"{case.words.capitalize()}: {CHECKS[case.check_name].advice}"
     if unknown:
         yield f"Say what the channel ‘{unknown[0]}’ measures: it is kept, but nobody knows what it means."
     if regular.share < OFTEN:

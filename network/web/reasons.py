@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from network.models import Case, Evidence
-from network.pipeline.steward import STEWARD
+from network.pipeline.steward import MAINTAINED, STEWARD
 from network.quality import explanation
 from network.quality.checks import CHECKS
 from network.quality.verdict import DERIVED_FROM, VERDICT_WORDS, reasons_of, verdict_of
@@ -37,6 +37,8 @@ def noted(station: int, begins_at: int, ends_at: int) -> list[Evidence]:
 
 def whys(variable: str, mark: int, at: int, evidence: Iterable[Evidence]) -> list[Why]:
     """The reasons behind a mark: those about the variable itself, or which variable it was made from has some."""
+    if mark & MAINTAINED:
+        return [Why("Somebody was at work on the station at the time.", "")]
     if mark & STEWARD:
         return [Why("A steward looked at this reading and decided.", "")]
     spoke = reasons_of(mark)
@@ -51,7 +53,8 @@ def whys(variable: str, mark: int, at: int, evidence: Iterable[Evidence]) -> lis
 def sentence(kept: Evidence | Case) -> str:
     """What a check saw, from the figures that were kept."""
     figures = (np.nan if f is None else f for f in (kept.observed, kept.expected, kept.tolerance))
-    return typeset(explanation.sentence(CHECKS[kept.check_name], kept.variable, *figures, hint=kept.hint))
+    variable = kept.seen_in if isinstance(kept, Case) else kept.variable
+    return typeset(explanation.sentence(CHECKS[kept.check_name], variable, *figures, hint=kept.hint))
 
 
 def typeset(text: str) -> str:

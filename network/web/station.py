@@ -130,7 +130,8 @@ def _page(
     placement = _placement(station, moment)
     notes = _notes(placement, moment) if placement else []
     neighbours = nearest(station, moment.local)
-    cases = list(Case.objects.open().filter(station=station, begins_at__lte=moment.at, check_name__in=CHECKS))
+    open_cases = Case.objects.open().recent(moment.at).filter(station=station, begins_at__lte=moment.at)
+    cases = list(open_cases.filter(check_name__in=CHECKS))
     begins, ends = moment.span(span)
     names = measured(station.pk, begins, ends)
     words = reporting(station, moment)

@@ -26,15 +26,19 @@ def reads_high(celsius: float) -> float:
 
 
 def doubted_village(
-    mill: Say, variables: tuple[str, ...] = ("air_temperature",), stations: int = 5
+    mill: Say, variables: tuple[str, ...] = ("air_temperature",), stations: int = 5, clock_ahead: int = 0
 ) -> Village:
-    """A day of a village, settled; the thermometer of the station Mill says ``mill`` of the true Celsius."""
+    """A day of a village, settled; the thermometer of the station Mill says ``mill`` of the true Celsius.
+
+    The Mill's clock is ``clock_ahead`` [s] of the true time.
+    """
     village = make_village(stations, variables, report_every=EVERY)
     for station in Station.objects.of(village):
         said = observations(station, TIMES)
         if station.name == "Mill":
             for one in said:
                 one["t"] = round(mill(one["t"]), 1)
+                one["time"] += clock_ahead
         deliver([Report(station.pk, tuple(said))])
     settle()
     return village

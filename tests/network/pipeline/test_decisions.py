@@ -7,12 +7,14 @@ import pytest
 from django.utils import timezone
 from numpy.testing import assert_allclose
 
-from network.models import Case, Decision, Notice, VillageMap, Work
+from network.models import Case, Decision, Evidence, Notice, Observation, VillageMap, Work
+from network.models.storage import read
 from network.pipeline import decisions
 from network.pipeline.decisions import NotPossible
 from network.pipeline.settle import settle
-from network.pipeline.steward import STEWARD
-from stations.models import Calibration, Channel, DeviceKey, Station
+from network.pipeline.steward import MAINTAINED, STEWARD
+from network.pipeline.stretches import epoch
+from stations.models import Calibration, Channel, Clock, DeviceKey, Station
 from tests.network.made_village import FOUNDED, make_village
 from tests.network.pipeline import doubted
 from tests.network.pipeline.doubted import (
@@ -34,7 +36,7 @@ pytestmark = pytest.mark.django_db
 
 def metadata() -> list[list[tuple]]:
     """Everything a decision could have changed about stations."""
-    tables = (Channel, Calibration, Station, DeviceKey)
+    tables = (Channel, Calibration, Clock, Station, DeviceKey)
     return [list(table.objects.order_by("pk").values_list()) for table in tables]
 
 
@@ -70,7 +72,7 @@ def test_a_changed_unit_begins_where_the_fault_does_and_keeps_the_calibration_th
     )
     begins = int(doubted.TIMES[72])
     case = Case.objects.create(
-        station=mill, variable="air_temperature", check_name="unit_hypothesis", begins_at=begins,
+        station=mill, variable="air_temperature", seen_in="air_temperature", check_name="unit_hypothesis", begins_at=begins,
         ends_at=int(doubted.TIMES[-1]), readings=72, verdict=WRONG, strain=9.0, weight=8.0,
     )  # fmt: skip
     known = metadata()
@@ -141,7 +143,7 @@ def test_a_variable_set_aside_leaves_the_maps_and_keeps_its_verdicts():
     village = doubted_village(doubted.reads_high, stations=5)
     brook, by = Station.objects.get(name="Brook"), steward_of(village)
     case = Case.objects.create(
-        station=brook, variable="air_temperature", check_name="departure", begins_at=int(doubted.TIMES[0]),
+        station=brook, variable="air_temperature", seen_in="air_temperature", check_name="departure", begins_at=int(doubted.TIMES[0]),
         ends_at=int(doubted.TIMES[6]), readings=7, verdict=DOUBTFUL, strain=1.2, weight=2.0,
     )  # fmt: skip
     before, given = maps_using(brook), verdicts(brook)
@@ -163,6 +165,115 @@ def test_a_kept_verdict_changes_nothing_but_the_desk():
     after = state()
     assert {name for name in before if before[name] != after[name]} == {"Case"}
     assert not Case.objects.open().filter(station=the_mill()).exists()
+
+
+def clock_case(ahead: int = 0, begins: int = 0) -> Case:
+    """A case of the Mill's clock from some reading on, as the long run would raise it."""
+    return Case.objects.create(
+        station=the_mill(), variable="", seen_in="air_temperature", check_name="clock",
+        begins_at=int(doubted.TIMES[begins]) + ahead, ends_at=int(doubted.TIMES[-1]) + ahead,
+        readings=len(doubted.TIMES) - begins, verdict=DOUBTFUL, strain=5.0, weight=9.0,
+    )  # fmt: skip
+
+
+def said_at(station: Station) -> np.ndarray:
+    """When the hub thinks the station read what it holds."""
+    return read(Observation, [station.pk], 0, 1 << 40, ("air_temperature",)).at
+
+
+def test_a_clock_set_right_puts_every_reading_at_its_true_time_and_its_undoing_puts_all_back():
+    village = doubted_village(lambda said: said, clock_ahead=3600)
+    by, before, known = steward_of(village), state(), metadata()
+    assert said_at(the_mill())[0] == doubted.TIMES[0] + 3600
+    decision = decisions.settle(clock_case(ahead=3600), Kind.FIX_CLOCK, by, fast_by=3600)
+    settle()
+    assert_nothing_is_left_to_do()
+    # By construction its clock runs an hour ahead of the true time, all day long.
+    assert (said_at(the_mill()) == doubted.TIMES).all()
+    assert_allclose(celsius(the_mill()), truth(the_mill()), rtol=0, atol=0.05)
+    assert verdicts(the_mill()) == {GOOD}
+    decisions.undo(decision, by)
+    settle()
+    assert metadata() == known
+    assert_same(before, state())
+
+
+def test_a_clock_that_went_wrong_is_set_right_from_then_on_and_keeps_its_zone():
+    village = doubted_village(lambda said: said)
+    mill, by = the_mill(), steward_of(village)
+    Clock.objects.create(station=mill, zone="Europe/Zurich", fast_by=60, begins_at=FOUNDED)
+    settle()
+    known = metadata()
+    case = clock_case(begins=72)
+    later = (case.begins_at + 1200, case.ends_at)
+    decision = decisions.settle(case, Kind.FIX_CLOCK, by, span=later, fast_by=-600)
+    first, second = Clock.objects.filter(station=mill).order_by("begins_at")
+    # The clock shows a minute more than the true time, so the setting changes a minute later by it.
+    assert epoch(first.ends_at) == epoch(second.begins_at) == later[0] + 60
+    assert (second.zone, second.fast_by) == ("Europe/Zurich", -540)
+    decisions.undo(decision, by)
+    assert metadata() == known
+
+
+@pytest.mark.parametrize(
+    ("fast_by", "says"), [(0, "Say by how many minutes"), (90_000, "its keeper must set it")]
+)
+def test_a_clock_that_no_setting_mends_is_refused_with_a_sentence(fast_by, says):
+    village = make_village(2, ("air_temperature",))
+    with pytest.raises(NotPossible, match=says):
+        decisions.settle(clock_case(), Kind.FIX_CLOCK, steward_of(village), fast_by=fast_by)
+    assert not Clock.objects.exists()
+
+
+def test_work_on_a_station_makes_all_it_said_meanwhile_wrong_without_a_case_and_its_undoing_brings_it_back():
+    hours = iter(range(144))
+    village = doubted_village(lambda said: said + (9.0 if 60 <= next(hours) < 72 else 0.0))
+    mill, by, before = the_mill(), steward_of(village), state()
+    assert Case.objects.filter(station=mill).exists()
+    span = int(doubted.TIMES[54]), int(doubted.TIMES[78])
+    decision = decisions.maintain(mill, by, span, "New batteries.")
+    settle()
+    assert_nothing_is_left_to_do()
+    marks = doubted.rows(mill, "air_temperature_mark").astype(np.int64)
+    assert (marks[54:79] & 7 == WRONG).all()
+    assert (marks[54:79] & MAINTAINED).all()
+    assert not (np.delete(marks, np.s_[54:79]) & MAINTAINED).any()
+    assert not Case.objects.filter(station=mill).exists()
+    assert not Evidence.objects.filter(station=mill, begins_at__range=span).exists()
+    assert "New batteries." in Notice.objects.get(station=mill).words
+    decisions.undo(decision, by)
+    settle()
+    assert_same(before, state())
+
+
+def test_readings_may_be_overruled_over_a_part_of_a_case_only():
+    village = doubted_village(doubted.reads_high)
+    mill, by, before = the_mill(), steward_of(village), state()
+    decision = decisions.settle(
+        the_case(), Kind.BELIEVE, by, span=(int(doubted.TIMES[40]), int(doubted.TIMES[60]))
+    )
+    settle()
+    marks = doubted.rows(mill, "air_temperature_mark").astype(np.int64) & 7
+    assert (marks[40:61] == GOOD).all()
+    assert (marks[10:40] != GOOD).all()
+    assert the_case().settled_at is None  # what is left of it is still to be looked at
+    decisions.undo(decision, by)
+    settle()
+    assert_same(before, state())
+
+
+def test_gusts_follow_their_wind_into_another_unit_and_back():
+    village = make_village(2, ("wind_speed", "wind_gust"))
+    mill, by = the_mill(), steward_of(village)
+    case = Case.objects.create(
+        station=mill, variable="wind_speed", seen_in="wind_speed", check_name="unit_hypothesis", readings=9,
+        begins_at=int(doubted.TIMES[0]), ends_at=int(doubted.TIMES[-1]), verdict=WRONG, strain=9.0, weight=1.0,
+    )  # fmt: skip
+    known = metadata()
+    decision = decisions.settle(case, Kind.CHANGE_UNIT, by, unit="km/h")
+    assert set(mill.channels.values_list("unit", flat=True)) == {"km/h"}
+    decisions.undo(decision, by)
+    assert metadata() == known
 
 
 def test_a_question_is_told_to_the_keeper_and_needs_words():
@@ -201,7 +312,7 @@ def test_decisions_that_stand_on_one_another_are_undone_last_one_first():
 def test_what_cannot_be_decided_is_refused_with_a_sentence_and_leaves_no_trace(kind, given, says):
     village = make_village(2, ("air_temperature",))
     case = Case.objects.create(
-        station=the_mill(), variable="air_temperature", check_name="departure", begins_at=0, ends_at=600,
+        station=the_mill(), variable="air_temperature", seen_in="air_temperature", check_name="departure", begins_at=0, ends_at=600,
         readings=2, verdict=WRONG, strain=3.0, weight=1.0,
     )  # fmt: skip
     Channel.objects.update(begins_at=datetime(1970, 1, 1, tzinfo=UTC))

@@ -1,5 +1,6 @@
 """What keepers are told: in their unit, in village time, once a day, and in words that blame the sun."""
 
+import time
 from datetime import UTC, datetime
 from smtplib import SMTPRecipientsRefused, SMTPServerDisconnected
 
@@ -28,6 +29,7 @@ def hot(station: Station, **fields: object) -> Case:
     """A case: 314.35 K are 41.2 °C or 106.2 °F (314.35 - 273.15; x 1.8 + 32), 301.15 K are 28 °C or 82.4 °F."""
     given = {
         "variable": "air_temperature",
+        "seen_in": str(fields.get("variable") or "air_temperature"),
         "check_name": "departure",
         "begins_at": TEN_PAST_TWO,
         "ends_at": TEN_PAST_TWO + 3600,
@@ -49,11 +51,58 @@ def keeper(station: Station, email: str = "kay@example.org") -> User:
 
 
 def test_a_case_says_what_was_seen_what_was_expected_what_was_done_and_what_helps(mill):
-    words = of_case(hot(mill))
+    words = of_case(hot(mill, ends_at=int(time.time())))
     assert words.startswith("Mill, since Tuesday 1 July, 14:10: The air temperature read 41.2 °C, while")
+    assert "We are fairly sure: one kind of check, strongly." in words
     assert "expect 28.0 °C (give or take 2.0 °C)" in words
     assert "We kept the 13 readings, call them wrong, and leave them out of the village map." in words
     assert words.endswith("its height and its cable.")
+
+
+def test_a_single_reading_is_told_as_one_that_needs_nothing_unless_more_follow(mill):
+    words = of_case(hot(mill, readings=1, ends_at=TEN_PAST_TWO))
+    assert words.startswith("Mill, on Tuesday 1 July at 14:10: The air temperature read 41.2 °C")
+    assert "We kept the reading, call it wrong, and leave it out of the village map." in words
+    assert "It was a single one, and there is nothing to do unless more follow:" in words
+    assert "since" not in words
+
+
+def test_a_fault_that_is_over_is_told_from_when_to_when(mill):
+    assert of_case(hot(mill)).startswith("Mill, from Tuesday 1 July, 14:10 to Tuesday 1 July, 15:10: The air")
+
+
+def test_a_fault_of_the_station_itself_is_told_of_the_station(mill):
+    words = of_case(
+        hot(mill, variable="", seen_in="air_temperature", check_name="clock", hint="an hour behind")
+    )
+    assert "The clock seems to be an hour behind" in words
+
+
+def test_the_same_fault_is_told_again_after_a_week_and_a_new_one_at_once(mill, monkeypatch):
+    day = 86400
+    case = hot(mill, begins_at=TEN_PAST_TWO, ends_at=TEN_PAST_TWO + 20 * day)
+    for days, told in ((0, 1), (1, 1), (6, 1), (8, 2), (9, 2)):
+        now = TEN_PAST_TWO + days * day + 7200
+        monkeypatch.setattr(notices.time, "time", lambda now=now: float(now))
+        monkeypatch.setattr(notices.timezone, "now", lambda now=now: datetime.fromtimestamp(now, UTC))
+        notices.write()
+        Notice.objects.filter(made_at__gt=datetime.fromtimestamp(now, UTC)).update(
+            made_at=datetime.fromtimestamp(now, UTC)
+        )
+        assert Notice.objects.count() == told, days
+    Case.objects.filter(pk=case.pk).update(begins_at=TEN_PAST_TWO + 10 * day)
+    now = TEN_PAST_TWO + 11 * day
+    monkeypatch.setattr(notices.time, "time", lambda: float(now))
+    monkeypatch.setattr(notices.timezone, "now", lambda: datetime.fromtimestamp(now, UTC))
+    notices.write()
+    assert Notice.objects.count() == 3
+
+
+def test_what_many_stations_show_at_once_is_no_keepers_fault(mill, monkeypatch):
+    monkeypatch.setattr(notices.time, "time", lambda: TEN_PAST_TWO + 7200.0)
+    hot(mill, at_once=4)
+    notices.write()
+    assert not Notice.objects.exists()
 
 
 def test_a_keeper_whose_device_speaks_fahrenheit_is_answered_in_it(mill):
@@ -71,12 +120,16 @@ def test_a_keeper_whose_device_sends_raw_counts_is_answered_in_the_usual_unit(mi
 
 def test_an_ampersand_in_a_name_stays_one(mill):
     Station.objects.filter(pk=mill.pk).update(name="Mill & Weir")
-    assert of_case(hot(Station.objects.get(pk=mill.pk))).startswith("Mill & Weir, since")
+    assert of_case(hot(Station.objects.get(pk=mill.pk))).startswith("Mill & Weir, from")
 
 
 @pytest.mark.parametrize("kind", Kind.values)
 def test_every_decision_and_its_undoing_has_its_own_sentence(mill, kind):
-    figures = {Kind.CHANGE_UNIT: {"unit": "[degF]", "before": "Cel"}, Kind.CALIBRATE: {"offset": -0.8}}
+    figures = {
+        Kind.CHANGE_UNIT: {"unit": "[degF]", "before": "Cel"},
+        Kind.CALIBRATE: {"offset": -0.8},
+        Kind.FIX_CLOCK: {"fast_by": -3600},
+    }
     since = "2025-07-01T00:00:00+02:00" if kind == Kind.APPROVE else TEN_PAST_TWO
     about = "" if kind in (Kind.APPROVE, Kind.SEND_BACK, Kind.PAUSE, Kind.RETIRE) else "air_temperature"
     decision = Decision.objects.create(
@@ -106,6 +159,16 @@ def test_a_new_unit_and_a_new_calibration_say_their_figures(mill):
         parameters={"offset": -0.8, "since": TEN_PAST_TWO},
     )  # fmt: skip
     assert "0.8 °C is taken off every reading" in of_decision(offset)
+
+
+def test_a_clock_set_right_says_by_how_much_and_what_to_mind(mill):
+    clock = Decision(
+        station=mill, kind=Kind.FIX_CLOCK, begins_at=TEN_PAST_TWO, ends_at=TEN_PAST_TWO,
+        parameters={"fast_by": -3600, "since": TEN_PAST_TWO},
+    )  # fmt: skip
+    words = of_decision(clock)
+    assert "The clock of Mill is 60 minutes behind the true time: from Tuesday 1 July 2025, 14:10 on" in words
+    assert "Should you set its clock right, tell the steward" in words
 
 
 def test_a_case_that_goes_on_is_told_once_a_day(mill, monkeypatch):

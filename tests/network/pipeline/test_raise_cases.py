@@ -44,8 +44,8 @@ def look(village: Village, hours: float = 0.0) -> list[Case]:
 
 
 def decide(case: Case, kind: str, **fields: object) -> Decision:
-    span = {"begins_at": case.begins_at, "ends_at": case.ends_at} | fields
-    return Decision.objects.create(station=case.station, kind=kind, variable=case.variable, **span)
+    given = {"variable": case.variable, "begins_at": case.begins_at, "ends_at": case.ends_at} | fields
+    return Decision.objects.create(station=case.station, kind=kind, **given)
 
 
 def test_a_fault_cut_by_blocks_is_one_case_over_its_whole_span(village, mill):
@@ -78,6 +78,76 @@ def test_what_follows_from_another_fault_is_no_case_of_its_own(village, mill):
     saw(mill, 0.5, 5.5, variable="dew_point")
     saw(mill, 0.0, 5.0, variable="wind_speed")
     assert {case.variable for case in look(village)} == {"air_temperature", "wind_speed"}
+
+
+def test_a_fault_of_the_station_itself_is_one_case_whatever_it_shows_in(village, mill):
+    for variable in ("air_temperature", "wind_speed", "station_pressure"):
+        saw(mill, 0.0, 5.0, variable=variable, check_name="clock", verdict=DOUBTFUL)
+        saw(mill, 1.0, 2.0, variable=variable)  # what a clock that is off makes the neighbours say
+    (case,) = look(village)
+    assert (case.variable, case.check_name, case.readings) == ("", "clock", 61)
+
+
+def test_a_rotor_at_fault_is_a_case_beside_a_clock_at_fault(village, mill):
+    saw(mill, 0.0, 5.0, check_name="clock")
+    saw(mill, 0.0, 5.0, variable="wind_speed", check_name="rotor")
+    assert {case.variable for case in look(village)} == {"", "wind_speed"}
+
+
+def test_gusts_are_part_of_the_case_of_their_wind(village, mill):
+    saw(mill, 0.0, 5.0, variable="wind_speed", check_name="unit_hypothesis")
+    saw(mill, 0.0, 5.0, variable="wind_gust", check_name="unit_hypothesis")
+    assert [case.variable for case in look(village)] == ["wind_speed"]
+
+
+def test_a_check_that_names_the_cause_speaks_for_the_case_before_one_that_only_sees_that_it_is_off(
+    village, mill
+):
+    saw(mill, 0.0, 5.0)
+    saw(mill, 2.0, 4.0, check_name="unit_hypothesis", hint="in degrees Fahrenheit")
+    (case,) = look(village)
+    assert (case.check_name, case.hint) == ("unit_hypothesis", "in degrees Fahrenheit")
+    assert case.readings == 61
+
+
+def test_what_most_stations_show_within_the_same_hours_is_recognised_as_one_and_comes_last(db):
+    village = make_village(5)
+    stations = list(Station.objects.of(village).order_by("pk"))
+    for hours, station in enumerate(stations[:3]):
+        saw(station, hours, hours + 9.0)  # a front that took two hours to cross the village
+    saw(stations[4], 0.0, 3.0, variable="wind_speed")
+    look(village)
+    shared = Case.objects.filter(variable="air_temperature")
+    assert {case.at_once for case in shared} == {3}
+    assert Case.objects.open().first().variable == "wind_speed"
+    Evidence.objects.filter(station=stations[2]).delete()  # two are no crowd
+    look(village)
+    assert {case.at_once for case in Case.objects.all()} == {0}
+
+
+def test_clocks_that_are_off_at_most_stations_at_once_come_first(db):
+    village = make_village(4)
+    for station in Station.objects.of(village)[:3]:
+        saw(station, 0.0, 9.0, check_name="clock")
+    saw(Station.objects.of(village)[3], 0.0, 5.0)
+    look(village)
+    assert Case.objects.open().first().check_name == "clock"
+    assert {case.at_once for case in Case.objects.filter(check_name="clock")} == {3}
+
+
+def test_a_day_of_work_on_a_station_settles_what_began_in_it(village, mill):
+    saw(mill, 1.0, 2.0)
+    case = look(village)[0]
+    decision = decide(case, Kind.MAINTENANCE, variable="", begins_at=NOON, ends_at=NOON + 6 * HOUR)
+    assert look(village)[0].settled_at == decision.made_at
+
+
+def test_a_decision_about_one_variable_leaves_the_station_itself_open(village, mill):
+    saw(mill, 0.0, 5.0, check_name="clock")
+    saw(mill, 0.0, 5.0, variable="wind_speed", check_name="rotor")
+    decide(look(village)[1], Kind.REJECT, variable="wind_speed")
+    open_cases = [case for case in look(village) if case.settled_at is None]
+    assert [case.variable for case in open_cases] == [""]
 
 
 def test_a_few_doubtful_readings_are_no_case_and_one_wrong_reading_is(village, mill):
