@@ -1,46 +1,18 @@
 """The supply of a station: batteries whose nights are known, and what their keepers are told."""
 
-from datetime import UTC, datetime
-
-import numpy as np
 import pytest
 
-from network.models import Notice, Observation
-from network.models.storage import Rows, insert
+from network.models import Notice
 from network.pipeline import notices
 from network.pipeline.power import power
 from network.pipeline.power_words import in_words
-from network.quality.verdict import GOOD
-from network.science.sun import clear_sky_irradiance, solar_position
 from stations.models import Station
-from tests.network.made_village import channel, found_village, settle_station
-
-NOW = int(datetime(2025, 11, 20, 12, tzinfo=UTC).timestamp())
-DAYS = 9
+from tests.network.powered import NOW, live, orchard
 
 
 @pytest.fixture
 def station(db) -> Station:
-    made = settle_station(found_village(), "Orchard", ("irradiance",))
-    channel(made, "battery_voltage", unit="V", principle="lithium-ion cell, by a divider")
-    return made
-
-
-def live(station: Station, first: float, a_night: float, by_day: float, sun: float = 0.5) -> None:
-    """Nine days of volts: each night falls by so many, each day rises by so many, in step with the sun."""
-    at = NOW - 86400 * DAYS + np.arange(600, 86400 * DAYS, 600, dtype=np.int64)
-    elevation, _ = solar_position(at, *station.village.centre)
-    clear = clear_sky_irradiance(elevation)
-    dark = elevation < 0
-    change = np.where(dark, -a_night / (dark.sum() / DAYS), by_day * clear / (clear.sum() / DAYS))
-    columns = {
-        "said_twice": np.zeros(at.size),
-        "battery_voltage": first + np.cumsum(change),
-        "battery_voltage_mark": np.full(at.size, float(GOOD)),
-        "irradiance": sun * clear,
-        "irradiance_mark": np.full(at.size, float(GOOD)),
-    }
-    insert(Observation, Rows(np.full(at.size, station.pk), at, columns))
+    return orchard()
 
 
 def test_a_battery_that_sinks_is_foreseen_and_its_keeper_told_before_it_dies(station, monkeypatch):
