@@ -106,7 +106,7 @@ def test_only_the_winds_from_the_sheltered_side_are_in_doubt():
     assert np.asarray(seen.expected)[0] == 4.0
 
 
-@pytest.mark.parametrize("starts_at", [1.2, 1.5, 2.0])
+@pytest.mark.parametrize("starts_at", [1.6, 2.0])
 def test_a_rotor_that_starts_late_is_found_and_only_its_rests_are_in_doubt(starts_at: float):
     # Small cups start at 0.3 to 1 m/s: common practice.
     (late,) = found("rotor_start", starting_at(starts_at), 138, "2025-04-05")

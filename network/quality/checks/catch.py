@@ -6,6 +6,7 @@ import numpy as np
 
 from network.quality import rolling
 from network.quality.check import Check, Thresholds
+from network.quality.cumulative_sum import strongest_run
 from network.quality.finding import Finding
 from network.quality.record import FRAME, Record
 from network.quality.rolling import Places
@@ -18,6 +19,9 @@ SHARES = {0.0: "almost nothing", 0.45: "about half", 1.5: "half as much again", 
 ALONE = "rain when nobody else had any"
 SPELL = 36
 """[frames] Six hours, over which rain is added up."""
+
+CUT = -1e9
+"""Evidence that no run crosses."""
 
 HOUR = 6
 """[frames]"""
@@ -81,19 +85,7 @@ def unlike_the_others(
             float((weights @ fell[inside]) ** -0.5),
             SHARES[float(shares[which])],
         )
-        better[:, inside] = -np.inf
-
-
-def strongest_run(better: Floats) -> tuple[int, int, int, float]:
-    """The row of ``better`` (k, n) and the run in it, both ends included, of the highest sum; and the sum."""
-    if better.shape[1] == 0:
-        return 0, 0, 0, 0.0
-    finite = np.where(np.isfinite(better), better, -1e9)
-    sums = np.cumsum(np.pad(finite, ((0, 0), (1, 0))), axis=1)
-    lowest = np.minimum.accumulate(sums[:, :-1], axis=1)
-    which, last = np.unravel_index(int(np.argmax(sums[:, 1:] - lowest)), better.shape)
-    first = int(np.argmin(sums[which, : last + 1]))
-    return int(which), first, int(last), float(sums[which, last + 1] - sums[which, first])
+        better[:, inside] = CUT
 
 
 def alone(record: Record, around: Floats, free: Bools, thresholds: Thresholds) -> Iterator[Finding]:

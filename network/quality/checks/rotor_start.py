@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from network.quality.check import Check, Thresholds
+from network.quality.cumulative_sum import strongest_run
 from network.quality.evidence import Evidence
 from network.quality.finding import Finding
 from network.quality.record import FRAME, Record
@@ -18,26 +19,35 @@ def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
     if "wind_speed" not in record.values or "wind_speed" not in record.expected:
         return
     own, around = record.values["wind_speed"], record.expected["wind_speed"]
-    known = np.isfinite(own) & np.isfinite(around)
-    turning = known & (own > thresholds["rest"])
+    turning = own > thresholds["rest"]
     brisk = turning & (around >= thresholds["brisk"])
     if brisk.sum() < thresholds["fewest"]:
         return  # at rest all the time is another fault
     here = around * own[brisk].sum() / around[brisk].sum()
-    resting = known & ~turning & (here > thresholds["turns_in"])
-    begun = resting | (turning & (own < thresholds["faint"]) & (here > thresholds["turns_in"]))
-    if np.unique(np.flatnonzero(resting) // SPAN).size < thresholds["fewest_spans"]:
+    light = np.isfinite(own) & (here > thresholds["turns_in"]) & (here < thresholds["turns_all"])
+    starts = np.arange(0, own.size, SPAN)
+    rested = np.add.reduceat(light & ~turning, starts)
+    asked = np.add.reduceat(light, starts)
+    spoke = np.flatnonzero(asked >= thresholds["fewest_in_span"])
+    share = rested[spoke] / asked[spoke]
+    evidence = np.minimum(share, thresholds["most_of_one"]) - thresholds["usual_rests"]
+    _, first, last, said = strongest_run(evidence[None])
+    if said <= thresholds["enough"]:
         return
-    # A sound rotor in a lull turns slowly; one that starts late either rests or turns fast.
-    share = resting.sum() / begun.sum()
-    slowest = float(np.quantile(own[turning], thresholds["slowest"]))
+    resting = np.zeros(own.shape, dtype=bool)
+    resting[starts[spoke[first]] : starts[spoke[last]] + SPAN] = True
+    resting &= light & ~turning
+    begin, end = np.flatnonzero(resting)[[0, -1]]
     starts_at = float(np.quantile(here[resting], 0.75))
-    strain = min(slowest / thresholds["faint"], starts_at / thresholds["late"], share / thresholds["share"])
-    first, last = np.flatnonzero(resting)[[0, -1]]
-    begins_at, ends_at = int(record.seconds[first]) - FRAME, int(record.seconds[last])
-    if strain > 1.0:
-        error = starts_at / float(np.sqrt(resting.sum()))
-        yield Finding("rotor_start", "wind_speed", begins_at, ends_at, strain, starts_at, error)
+    yield Finding(
+        "rotor_start",
+        "wind_speed",
+        int(record.seconds[begin]) - FRAME,
+        int(record.seconds[end]),
+        said / thresholds["enough"],
+        starts_at,
+        float(np.std(here[resting])),
+    )
 
 
 def judge(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
@@ -60,14 +70,14 @@ CHECK = Check(
         "rest": 0.05,  # [m/s]
         "brisk": 3.0,  # [m/s] around it: from here the rotor shows its share of that wind
         "fewest": 36.0,  # frames of brisk wind
-        "turns_in": 0.8,  # [m/s] a sound rotor turns in
-        "faint": 0.8,  # [m/s] between rest and this a late rotor shows nothing
-        "fewest_spans": 6.0,  # spans of three hours with rests in them
-        "slowest": 0.05,  # of the readings while it turned
-        "late": 1.0,  # [m/s]
-        "share": 0.7,
+        "turns_in": 1.2,  # [m/s] a sound rotor turns in, whatever the neighbours' error
+        "turns_all": 2.5,  # [m/s] beyond it a rotor at rest is stuck
+        "fewest_in_span": 6.0,
+        "usual_rests": 0.2,  # share of the frames in such winds
+        "most_of_one": 0.8,  # what one span of three hours may say
+        "enough": 3.0,
     },
-    needs="expected wind over some days, calm and windy",
+    needs="expected wind over some days, light and brisk",
     meaning="The {variable} read {observed} in winds of up to about {expected}, which a sound rotor turns in.",
     advice="A worn or dirty bearing starts late. Does it turn at the least breath of air? If not, clean or change it.",
     judge=judge,

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from network.quality.check import Check, Thresholds
+from network.quality.cumulative_sum import strongest_run
 from network.quality.evidence import Evidence
 from network.quality.finding import Finding
 from network.quality.record import FRAME, Record
@@ -31,8 +32,8 @@ ARCS = _arcs()
 SPAN = 18
 """[frames] Three hours: winds closer to one another than this are not two witnesses."""
 
-FEWEST = 4
-"""Spans from which a spread means something."""
+HOUR = 6
+"""[frames]"""
 
 
 def sector(from_direction: Floats) -> Floats:
@@ -50,55 +51,53 @@ def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
     # A rotor that stands still is another fault.
     counted = (around >= thresholds["breeze"]) & (own > thresholds["turning"])
     where = np.where(counted, sector(record.values["wind_from_direction"]), np.nan)
-    ratios, errors = by_sector(where, own, around)
-    known = errors < thresholds["known"]
-    if known.sum() >= thresholds["sectors_for_all"]:
-        share, error = float(np.median(ratios[known])), float(np.median(errors[known]))
-        strain = (1.0 - share) / (1.0 - thresholds["sheltered_everywhere"])
-        if strain > 1.0:
-            yield finding(record, np.isfinite(where), ANY, share, error, strain)
-            return
-    shares, errors = against_the_others(ratios, errors, known, int(thresholds["fewest_others"]))
-    strains = (1.0 - shares) / (1.0 - thresholds["sheltered"])
-    weakened = (strains > 1.0) & (1.0 - shares >= thresholds["errors"] * errors)
-    if not weakened.any():
+    frames, mine, theirs = by_sector(where, own, around)
+    known = frames.sum(axis=1) >= thresholds["known"]
+    if known.sum() < thresholds["fewest_sectors"]:
         return
-    arc = max((arc for arc in ARCS.items() if weakened[list(arc[1])].all()), key=lambda arc: len(arc[1]))
-    hint, inside = arc[0], list(arc[1])
-    most = inside[int(np.argmax(strains[inside]))]
-    yield finding(
-        record, np.isin(where, inside), hint, float(shares[most]), float(errors[most]), float(strains[most])
+    ratios = ratio(mine.sum(axis=1), theirs.sum(axis=1))
+    usual = float(np.quantile(ratios[known], 0.75))  # the rest may be sheltered
+    strain = (1.0 - usual) / (1.0 - thresholds["sheltered_everywhere"])
+    if strain > 1.0:
+        yield finding(record, np.isfinite(where), ANY, usual, float(np.std(ratios[known])), strain)
+        return
+    shares = ratio(mine, usual * theirs)
+    most = thresholds["most_of_one"]
+    evidence = np.clip(thresholds["sheltered"] - shares, -most, most) * np.minimum(frames / HOUR, 1.0)
+    worst, first, last, said = strongest_run(evidence)
+    if said <= thresholds["enough"]:
+        return
+    meanwhile = ratio(mine[:, first : last + 1].sum(axis=1), usual * theirs[:, first : last + 1].sum(axis=1))
+    opposite = [(worst + i) % 8 for i in range(2, 7)]
+    if np.nanmedian(np.append(meanwhile[opposite], 1.0)) < thresholds["free"]:
+        return  # it is weak from everywhere: not a matter of direction
+    weak = meanwhile < thresholds["sheltered"]
+    weak[worst] = True
+    hint, arc = max(
+        ((words, list(arc)) for words, arc in ARCS.items() if worst in arc and weak[list(arc)].all()),
+        key=lambda words_and_arc: len(words_and_arc[1]),
     )
+    inside = np.isin(where, arc)
+    inside[: first * SPAN] = inside[(last + 1) * SPAN :] = False
+    spread = float(np.nanstd(shares[worst, first : last + 1]))
+    yield finding(record, inside, hint, float(meanwhile[worst]), spread, said / thresholds["enough"])
 
 
-def against_the_others(ratios: Floats, errors: Floats, known: Bools, fewest: int) -> tuple[Floats, Floats]:
-    """Each sector's ratio as a share of the others', and its standard error: shapes (8,), NaN where unknown.
-
-    The winds beside a sector may be half sheltered too, so it is held against the rest.
-    """
-    shares, share_errors = np.full(8, np.nan), np.full(8, np.nan)
-    for i in np.flatnonzero(known):
-        others = known.copy()
-        others[[i - 1, i, (i + 1) % 8]] = False
-        if others.sum() >= fewest:
-            usual = np.quantile(ratios[others], 0.75)  # of which some may be sheltered as well
-            shares[i], share_errors[i] = ratios[i] / usual, errors[i] / usual
-    return shares, share_errors
+def by_sector(where: Floats, own: Floats, around: Floats) -> tuple[Floats, Floats, Floats]:
+    """Frames, own wind and wind around, added up by sector and span: shapes (8, spans)."""
+    spans = -(-where.size // SPAN)
+    here = np.flatnonzero(np.isfinite(where))
+    cell = where[here].astype(np.intp) * spans + here // SPAN
+    frames, mine, theirs = (
+        np.bincount(cell, part, 8 * spans).reshape(8, spans)
+        for part in (np.ones(here.size), own[here], around[here])
+    )
+    return frames, mine, theirs
 
 
-def by_sector(where: Floats, own: Floats, around: Floats) -> tuple[Floats, Floats]:
-    """Own wind over the wind around, by sector, and its standard error: shapes (8,); infinite where unknown."""
-    spans = np.arange(own.size) // SPAN
-    ratios, errors = np.full(8, np.nan), np.full(8, np.inf)
-    for i in range(8):
-        here = np.flatnonzero(where == i)
-        _, each = np.unique(spans[here], return_inverse=True)
-        mine, theirs = np.bincount(each, own[here]), np.bincount(each, around[here])
-        if mine.size >= FEWEST:
-            ratios[i] = mine.sum() / theirs.sum()
-            spread = np.sum((mine - ratios[i] * theirs) ** 2) * mine.size / (mine.size - 1)
-            errors[i] = np.sqrt(spread) / theirs.sum()
-    return ratios, errors
+def ratio(mine: Floats, theirs: Floats) -> Floats:
+    """One over the other; NaN where there is nothing to go by."""
+    return np.asarray(mine / np.where(theirs > 0, theirs, np.nan))
 
 
 def finding(record: Record, here: Bools, hint: str, share: float, error: float, strain: float) -> Finding:
@@ -128,16 +127,18 @@ CHECK = Check(
     name="wind_by_direction",
     bit=34,
     family="long run",
-    source="common practice: the ratio to the wind around, by sector of direction",
+    source="common practice: the ratio to the wind around, by sector of direction; cumulative sums after Page (1954),"
+    " from memory",
     thresholds={
         "breeze": 1.5,  # [m/s] expected
         "turning": 0.1,  # [m/s]
-        "known": 0.1,  # standard error of a ratio that tells
-        "sheltered": 0.55,  # share of the wind that the other sectors lead one to expect
+        "known": 18.0,  # frames from a sector
+        "fewest_sectors": 3.0,
+        "sheltered": 0.6,  # share of the wind that the other sectors lead one to expect
+        "most_of_one": 0.4,  # what three hours may say
+        "enough": 1.2,
+        "free": 0.75,  # the other sectors' share meanwhile
         "sheltered_everywhere": 0.45,  # share of the neighbours' wind
-        "sectors_for_all": 4.0,
-        "fewest_others": 2.0,
-        "errors": 6.0,
     },
     needs="wind direction, and expected wind from several sides over some days",
     meaning="The {variable} read {observed}: {hint} reach the sensor weakened, and without that it would be about {expected}.",
