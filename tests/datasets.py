@@ -4,6 +4,7 @@ import functools
 import importlib.util
 import io
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -15,6 +16,7 @@ from typing import Any, NoReturn
 import numpy as np
 import pandas as pd
 import pytest
+from scipy.ndimage import map_coordinates
 
 FOLDER = Path(__file__).parent.parent / "build" / "datasets"
 
@@ -85,18 +87,48 @@ def meuse() -> pd.DataFrame:
 def swiss_rain() -> tuple[pd.DataFrame, pd.DataFrame]:
     """Rain of 8 May 1986 in Switzerland [0.1 mm]: the 100 gauges given, and the 367 to predict; x and y [m].
 
+    The gauges come without elevations: theirs are read off the terrain that comes with them [m].
+
     Spatial Interpolation Comparison 1997: Dubois (1998), J. Geographic Information and Decision Analysis
     2(2), 1-10. From the R package gstat (GPL-2+).
     """
     data = _r_data("r-cran-gstat", "gstat/data/sic97.rda")
-    given, everything = _gauges(data["sic_obs"]), _gauges(data["sic_full"])
+    given, everything = (_gauges(data[name], data["demstd"]) for name in ("sic_obs", "sic_full"))
     return given, everything[~everything["id"].isin(given["id"])]
 
 
-def _gauges(points: Any) -> pd.DataFrame:
+def _gauges(points: Any, terrain: Any) -> pd.DataFrame:
     east, north = np.asarray(points.coords.values, dtype=float).T
     rain = points.data["rainfall"].to_numpy(dtype=float)
-    return pd.DataFrame({"id": points.data["ID"].to_numpy(), "x": east, "y": north, "rain": rain})
+    grid = vars(terrain.grid)
+    columns, rows = grid["cells.dim"]
+    west, south = np.asarray(grid["cellcentre.offset"])
+    height = terrain.data["band1"].to_numpy(dtype=float).reshape(rows, columns)[::-1]  # south first
+    cell = ((north - south) / grid["cellsize"][1], (east - west) / grid["cellsize"][0])
+    elevation = map_coordinates(height, cell, order=1, mode="nearest")
+    number = points.data["ID"].to_numpy()
+    return pd.DataFrame({"id": number, "x": east, "y": north, "elevation": elevation, "rain": rain})
+
+
+@functools.cache
+def irish_wind() -> tuple[pd.DataFrame, pd.DataFrame]:
+    """Daily wind [knots] at twelve places of Ireland, 1961 to 1978, a column each; and their lat, lon [degrees].
+
+    Haslett and Raftery (1989), Applied Statistics 38, 1-50. From the R package gstat (GPL-2+), whose places are
+    degrees and minutes in words and come in an order of their own.
+    """
+    data = _r_data("r-cran-gstat", "gstat/data/wind.rda")
+    days = data["wind"]
+    date = pd.to_datetime({"year": 1900 + days["year"].astype(int), "month": days["month"], "day": days["day"]})
+    wind = days.drop(columns=["year", "month", "day"]).set_index(date).rename(columns=str)
+    place = data["wind.loc"].set_index("Code")[["Latitude", "Longitude"]].map(_degrees)
+    return wind, place.set_axis(["lat", "lon"], axis=1).loc[list(wind.columns)]
+
+
+def _degrees(words: str) -> float:
+    """Degrees from such as ``10d15'W`` or ``52d16'56.791"N``."""
+    degrees, minutes, seconds, side = re.fullmatch(r"(\d+)d(\d+)'(?:([\d.]+)\")?([NSEW])", words).groups("0")
+    return (int(degrees) + int(minutes) / 60 + float(seconds) / 3600) * (-1 if side in "SW" else 1)
 
 
 def _r_data(package: str, path: str) -> dict[str, Any]:

@@ -28,6 +28,9 @@ INDEPENDENT_TIMES = 24
 SURE = 8
 """Times below which one set of parameters is not to be trusted, and some that do as well are drawn beside it."""
 
+BELIEVABLE = 3.0
+"""Kinds of field whose cost is within so many nats of the best take part: one to twenty is not yet disproof."""
+
 FEW = 20
 """Stations below which no direction is looked for."""
 
@@ -76,13 +79,19 @@ def fit(
     pieces = by_pattern(*_sample(sites, noise, values), least=3)
     if not pieces:
         return Fit(prior.field, 1.0, 0.0)
+    tried = [_of_kind(pieces, prior, kind) for kind in kinds]
+    best = min(tried, key=lambda one: one.cost)
+    believed = [one for one in tried if one.cost < best.cost + BELIEVABLE]
+    return replace(best, others=lambda: tuple(other for one in believed for other in one.others()))
+
+
+def _of_kind(pieces: Sequence[Spoken], prior: Prior, kind: Kind) -> Fit:
+    """The best fit of one kind, with no more than the values pay for."""
     start = np.array([np.log(prior.field.spread), np.log(prior.field.reach), 0.0])
-    plain = [_best(pieces, prior, _isotropic(prior.field, kind), [start], 0) for kind in kinds]
-    found = min(plain, key=lambda one: one.cost)
-    if max(len(sites_) for sites_, *_ in pieces) >= FEW:
-        found = min([found, *(_stretched(pieces, prior, one) for one in plain)], key=lambda one: one.cost)
-    found = min(found, _sloping(pieces, prior, found), key=lambda one: one.cost)
-    return min(found, _layered(pieces, prior, found), key=lambda one: one.cost)
+    found = _best(pieces, prior, _isotropic(prior.field, kind), [start], 0)
+    for more in (_stretched, _sloping, _layered):
+        found = min(found, more(pieces, prior, found), key=lambda one: one.cost)
+    return found
 
 
 def _sample(sites: Sites, noise: ArrayLike, values: ArrayLike) -> tuple[Sites, Floats, Floats]:
@@ -108,6 +117,8 @@ def _isotropic(start: Field, kind: Kind) -> Reading:
 
 def _stretched(pieces: Sequence[Spoken], prior: Prior, plain: Fit) -> Fit:
     """The best fit with a direction. Its two numbers are a vector of twice the bearing, which has no seam."""
+    if max(len(sites) for sites, *_ in pieces) < FEW:
+        return plain
     plainly = _isotropic(prior.field, plain.field.kind)
 
     def read(logs: Floats) -> tuple[Field, float]:
@@ -174,7 +185,7 @@ def _best(pieces: Sequence[Spoken], prior: Prior, read: Reading, starts: Sequenc
     best = min(tried, key=lambda one: float(one.fun))
 
     def others() -> Members:
-        drawn = draws(cost, np.array([one.x for one in tried])) if times < SURE else ()
+        drawn = draws(cost, np.array([one.x for one in tried])) if times < SURE else [best.x]
         return tuple(read(logs) for logs in drawn)
 
     return Fit(*read(best.x), float(best.fun) + price, weight, others)

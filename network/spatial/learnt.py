@@ -23,6 +23,9 @@ from network.spatial.sites import Sites
 
 Method = Literal["kriging", "inverse distance", "village mean"]
 
+KINDS: tuple[Kind, ...] = ("exponential", "matern")
+"""Rough and smooth: what lies between is the mean of both, while the values do not rule one out."""
+
 Floats = NDArray[np.float64]
 
 
@@ -71,7 +74,7 @@ def learn(
     noise: ArrayLike,
     values: ArrayLike,
     prior: Prior,
-    kinds: tuple[Kind, ...] = ("exponential",),
+    kinds: tuple[Kind, ...] = KINDS,
 ) -> Learnt:
     """Learn the field, the noise, the intervals, and whether anything plainer does as well.
 

@@ -21,6 +21,7 @@ from network.spatial.sites import Sites
 WETNESS_NOISE = 0.2  # a gauge may miss a drizzle, or tip once for dew: common practice
 PRIOR_GAUGES = 2.0  # how many gauges' worth the field's spread counts against the rain of the hour
 ROOTS = (1, 2, 3)
+KINDS: tuple[Kind, ...] = ("exponential", "spherical", "matern")
 
 Floats = NDArray[np.float64]
 
@@ -93,7 +94,7 @@ def learn(
     noise: ArrayLike,
     values: ArrayLike,
     prior: Prior,
-    kinds: tuple[Kind, ...] = ("exponential",),
+    kinds: tuple[Kind, ...] = KINDS,
 ) -> Learnt:
     """What wet times teach of the rain: as ``learnt.learn``, and by which root the amounts are best mapped.
 
