@@ -26,7 +26,7 @@ def load(clear_sky: Floats, *seen: Mapping[str, Floats]) -> Floats:
     for values in reversed(seen):
         light = _first_of(values.get("irradiance", light), light)
         wind = _first_of(values.get("wind_speed", wind), wind)
-    return np.maximum(light, 0.0) / FULL_SUN / (1.0 + np.maximum(wind, 0.0) / HALVING_WIND)
+    return np.asarray(np.maximum(light, 0.0) / FULL_SUN / (1.0 + np.maximum(wind, 0.0) / HALVING_WIND))
 
 
 def _first_of(values: Floats, otherwise: Floats) -> Floats:

@@ -14,6 +14,7 @@ from network.quality.checks import (
     humidity_above_100,
     light_above_clear_sky,
     light_at_night,
+    light_loss,
     moved,
     noise,
     offset,
@@ -26,6 +27,7 @@ from network.quality.checks import (
     repeated,
     rotor,
     rotor_start,
+    shaded,
     spike,
     step,
     still_alone,
@@ -67,6 +69,8 @@ _FILES = (
     offset,
     daytime_bias,
     clock,
+    shaded,
+    light_loss,
 )
 
 CHECKS: dict[str, Check] = {file.CHECK.name: file.CHECK for file in _FILES}
