@@ -27,7 +27,7 @@ from stations.models import Station
 LOOK_BACK = 14 * blocks.DAY
 """[s] Longer, and the season and the battery are others."""
 
-SOON = 4.0
+SOON = 5.0
 """Nights: a keeper who is told so long before can still wait for a dry day to climb a ladder."""
 
 FULL = 0.95
@@ -53,10 +53,17 @@ class Power:
     """'history', 'assumption' or 'keeper'."""
 
     @property
+    def at_its_end(self) -> bool:
+        """Whether it is as low as its sensors can bear."""
+        return bool(self.volts[-1] <= self.lowest) or self.outlook.nights == 0
+
+    @property
     def ends_soon(self) -> bool:
         """Whether its keeper should look now rather than later."""
         at_this_rate = self.outlook.falling and self.outlook.nights <= SOON
-        return at_this_rate or (self.outlook.without_sun < 1 and self.outlook.charge < FULL)
+        return (
+            self.at_its_end or at_this_rate or (self.outlook.without_sun < 1 and self.outlook.charge < FULL)
+        )
 
     def hours_gained(self, longer: float) -> float:
         """What reports so many times as far apart would gain in the dark [h]; NaN where nothing falls."""

@@ -37,6 +37,8 @@ def state(power: Power) -> str:
 def end(power: Power) -> str:
     """When it comes to an end, if it does."""
     ahead = power.outlook
+    if power.at_its_end:
+        return "The battery is as low as its sensors can bear."
     if ahead.falling:
         return (
             f"At this rate the battery lasts {_nights(ahead.nights)}{_likely(ahead.soonest, ahead.latest)}."

@@ -16,8 +16,8 @@ REST = 3 * HOUR
 DAWN = 2 * HOUR
 """[s] The end of the night, when a battery has rested longest and its voltage tells most."""
 
-FEWEST = 4
-"""Dawns before a course can be told."""
+FEWEST, LATEST = 4, 8
+"""Dawns before a course can be told, and so many of the last ones that tell it: a week."""
 
 LONGEST = 60.0
 """Nights beyond which nobody can foresee anything."""
@@ -146,10 +146,10 @@ def outlook(seen: Nights, doubt: float, least: float) -> Outlook | None:
     known = np.isfinite(seen.charge)
     if known.sum() < FEWEST:
         return None
-    charge, days = seen.charge[known], seen.dawn[known] / DAY
+    charge, days = seen.charge[known][-LATEST:], seen.dawn[known][-LATEST:] / DAY
     slope, _, low, high = theilslopes(charge, days, alpha=0.9)
     change, steepest, gentlest = float(slope), float(low), float(high)
-    now = float(np.median(charge[-3:] + change * (days[-1] - days[-3:])))
+    now = float(np.clip(np.median(charge[-3:] + change * (days[-1] - days[-3:])), 0.0, 1.0))
     fall, gain = _median(seen.fall), _median(seen.gain)
     lasting = _lasts(max(now - least, 0.0), -change)
     spare, sure = max(now - least, 0.0), max(now - 1.645 * doubt - least, 0.0)
