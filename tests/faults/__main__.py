@@ -7,7 +7,8 @@ from collections.abc import Iterator
 
 from tests.faults import table
 from tests.faults.kinds import KINDS
-from tests.faults.processes import AT_ONCE, Job, done
+from tests.faults.open_data import SOURCES
+from tests.faults.processes import AT_ONCE, Job, Result, done
 from tests.services import ROOT
 
 OUT = ROOT / "build" / "faults.json"
@@ -19,30 +20,33 @@ EVENTS = 20
 
 MOST_WORLDS = 30
 FEW = (6, 4, 3, 1)
-WITH_FEW = 6
-"""So many worlds are run with fewer stations too."""
+WITH_FEW, TIMED = 4, 6
+"""So many worlds are run with fewer stations too; in so many one event of each kind is timed."""
 
-OTHERS = ("clean", "severe", "open")
+CLEAN, SEVERE = "clean", "severe"
+OPEN = "open"
 
 
 def main(arguments: list[str]) -> None:
     """Measure what is asked for, or all."""
     asked = _parsed(arguments)
-    kinds = [name for name in KINDS if any(name.startswith(part) for part in asked.kinds)]
-    if not asked.kinds:
-        kinds = list(KINDS)
-    if unknown := [p for p in asked.kinds if p not in OTHERS and not any(n.startswith(p) for n in KINDS)]:
-        raise SystemExit(f"There is no kind {unknown[0]!r}: use some of {', '.join((*KINDS, *OTHERS))}.")
+    names = (*KINDS, CLEAN, SEVERE, OPEN)
+    chosen = [name for name in names if not asked.kinds or any(name.startswith(part) for part in asked.kinds)]
+    if unknown := [part for part in asked.kinds if not any(name.startswith(part) for name in names)]:
+        raise SystemExit(f"There is no kind {unknown[0]!r}: use the beginnings of {', '.join(names)}.")
     seed = TUNING if asked.tuning else REPORTED
-    outcomes = [one for part in _faults(kinds, seed, asked.quick) for one in part["outcomes"]]
-    rows = table.fault_rows(outcomes)
+    results = list(_faults([name for name in chosen if name in KINDS], seed, asked.quick))
+    results += _results(job for name in chosen for job in _others(name, seed, asked))
+    rows = table.fault_rows(one for result in results for one in result.get("outcomes", ()))
+    honest = table.honest_rows(results)
     if asked.events:
-        for one in outcomes:
+        for one in (one for result in results for one in result.get("outcomes", ())):
             print(json.dumps(one))
     table.print_faults(rows)
-    OUT.parent.mkdir(exist_ok=True)
+    table.print_honest(honest)
     if not asked.tuning:
-        OUT.write_text(json.dumps([table.kept(row) for row in rows], indent=2) + "\n")
+        OUT.parent.mkdir(exist_ok=True)
+        OUT.write_text(json.dumps([table.kept(row) for row in (*rows, *honest)], indent=2) + "\n")
 
 
 def _parsed(arguments: list[str]) -> argparse.Namespace:
@@ -53,38 +57,64 @@ def _parsed(arguments: list[str]) -> argparse.Namespace:
         "kinds", nargs="*", metavar="KIND", help="the beginning of a kind's name, clean, severe or open"
     )
     parser.add_argument("--tuning", action="store_true", help="other seeds than those of the reported table")
-    parser.add_argument("--quick", action="store_true", help="a quarter of the events, ten stations only")
+    parser.add_argument("--quick", action="store_true", help="a quarter of it, ten stations only")
     parser.add_argument("--events", action="store_true", help="list each event too")
     return parser.parse_args(arguments)
 
 
-def _faults(kinds: list[str], seed: int, quick: bool) -> Iterator[dict]:
+def _faults(kinds: list[str], seed: int, quick: bool) -> Iterator[Result]:
     """World after world, until there are events enough of every kind."""
     missing = dict.fromkeys(kinds, EVENTS // 4 if quick else EVENTS)
     for first in range(0, MOST_WORLDS, AT_ONCE):
         wanted = {name: number for name, number in missing.items() if number > 0}
         if not wanted:
             return
-        for job, result in done(_worlds(wanted, seed, first, quick)):
+        worlds = range(first, first + AT_ONCE)
+        for result in _results(_world(wanted, seed, index, quick) for index in worlds):
             for one in result["outcomes"]:
                 if one["stations"] == 10:
                     missing[one["kind"]] -= 1
-            print(f"world {job['seed']}: {len(result['outcomes'])} events", file=sys.stderr)
             yield result
 
 
-def _worlds(wanted: dict[str, int], seed: int, first: int, quick: bool) -> list[Job]:
-    return [
-        {
-            "job": "faults",
-            "seed": seed + index,
-            "quarter": index % 4 + 1,
-            "wanted": wanted,
-            "counts": [10, *(FEW if index < WITH_FEW and not quick else ())],
-            "days": 36,
-        }
-        for index in range(first, first + AT_ONCE)
-    ]
+def _world(wanted: dict[str, int], seed: int, index: int, quick: bool) -> Job:
+    return {
+        "job": "faults",
+        "seed": seed + index,
+        "quarter": index % 4 + 1,
+        "wanted": wanted,
+        "counts": [10, *(FEW if index < WITH_FEW and not quick else ())],
+        "days": 36,
+        "timed": index < TIMED,
+    }
+
+
+def _others(name: str, seed: int, asked: argparse.Namespace) -> Iterator[Job]:
+    """Jobs about readings that are honest, and about open data."""
+    if name in (CLEAN, SEVERE):
+        first, days = {CLEAN: (60, 30), SEVERE: (80, 16)}[name]
+        for index in range(1 if asked.quick else 4):
+            yield {
+                "job": name,
+                "seed": seed + first + index,
+                "quarter": index % 4 + 1,
+                "counts": [10, *(() if asked.quick or index % 2 else FEW)],
+                "days": days,
+            }
+    if name == OPEN:
+        for source in SOURCES.values():
+            for index, begins in enumerate(source.tuning if asked.tuning else source.begins):
+                yield {"job": OPEN, "source": source.name, "begins": begins, "seed": seed + 90 + index}
+
+
+def _results(jobs: Iterator[Job]) -> Iterator[Result]:
+    for job, result in done(jobs):
+        print(
+            "done:",
+            *(f"{key} {job[key]}" for key in ("job", "seed", "source") if key in job),
+            file=sys.stderr,
+        )
+        yield result
 
 
 if __name__ == "__main__":

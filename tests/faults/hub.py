@@ -1,7 +1,7 @@
 """A village in the hub: stations as their households would register them, reports by the door, and what became of them."""
 
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from typing import NamedTuple
 
@@ -20,9 +20,11 @@ from network.science.variables import VARIABLES
 from stations.models import Channel, Household, Instrument, Placement, SitingNote, Station, Village
 from tests.faults.kind import Event
 from tests.faults.kinds.transmission import TWICE
+from tests.faults.open_data import Source
 from tests.faults.said import ACCURACY, MEASURED, SPOKEN, Said
-from tests.faults.world import RANGES, Place
+from tests.faults.world import RANGES, Place, World
 from tests.network.made_village import FOUNDED, JSON, found_village
+from tests.network.pipeline import replay
 
 IN_A_REPORT = 36
 """Observations: boards here gather three hours."""
@@ -37,21 +39,49 @@ SITING_CLASS = 2
 class Seen(NamedTuple):
     """What the hub made of one station."""
 
+    station: Station
     rows: Rows
     evidence: list[Evidence]
     cases: list[Case]
 
 
+SILENT = (Work.Stage.MAP, Work.Stage.SUMMARISE)
+"""Stages that say nothing of verdicts, which are left out here."""
+
+
+def nothing(village: int, block: int) -> Callable[[], None]:
+    """A stage that does nothing."""
+    return work.nothing
+
+
 def draw_nothing() -> None:
-    """Maps and summaries say nothing of verdicts: do without, in this process."""
-    for stage in (Work.Stage.MAP, Work.Stage.SUMMARISE):
-        STAGES[stage] = lambda village, block: work.nothing
+    """Do without maps and summaries in this process."""
+    STAGES.update(dict.fromkeys(SILENT, nothing))
 
 
-def settled(name: str, places: Sequence[Place], said: Sequence[Said], events: Sequence[Event]) -> list[Seen]:
-    """Everything sent and worked through; ``events`` by the index of their station here."""
+def register(name: str, places: Sequence[Place]) -> tuple[Village, list[Station]]:
+    """A village of stations that measure all nine variables."""
     village = found_village(name=name)
-    stations = [_register(village, f"{name} {i}", place) for i, place in enumerate(places)]
+    return village, [_register(village, f"{name} {i}", place) for i, place in enumerate(places)]
+
+
+def register_open(name: str, world: World, source: Source) -> tuple[Village, list[Station]]:
+    """The stations of a data set, as their households would describe them."""
+    spoken = {
+        variable: (*SPOKEN[variable][:2], dict(figures)) for variable, figures in source.figures.items()
+    }
+    places = {
+        f"{name} {i}": (place.latitude, place.longitude, place.elevation)
+        for i, place in enumerate(world.places)
+    }
+    village = replay.found(name, source.zone, places, spoken, every=source.step)
+    return village, [Station.objects.of(village).get(name=one) for one in places]
+
+
+def settled(
+    village: Village, stations: Sequence[Station], said: Sequence[Said], events: Sequence[Event]
+) -> list[Seen]:
+    """Everything sent and worked through; ``events`` by the index of their station here."""
     for i, station in enumerate(stations):
         twice = [event for event in events if event.station == i and event.kind == TWICE]
         deliver(station, said[i], twice)
@@ -121,7 +151,9 @@ def _hand_in(sender: Sender, said: Said, part: range) -> None:
 
 
 def _observations(said: Said, part: range) -> Iterator[Mapping[str, float]]:
-    columns = {SPOKEN[name][0]: said.values[name][part.start : part.stop].tolist() for name in MEASURED}
+    columns = {
+        SPOKEN[name][0]: values[part.start : part.stop].tolist() for name, values in said.values.items()
+    }
     for row, at in enumerate(said.told[part.start : part.stop].tolist()):
         values = {channel: column[row] for channel, column in columns.items()}
         yield {"time": at} | {channel: value for channel, value in values.items() if value == value}
@@ -130,6 +162,7 @@ def _observations(said: Said, part: range) -> Iterator[Mapping[str, float]]:
 def seen(station: Station) -> Seen:
     """What the hub holds of a station now."""
     return Seen(
+        station,
         read(Observation, [station.pk], 0, 1 << 40, (*VALUES, *MARKS)),
         list(Evidence.objects.filter(station=station).order_by("begins_at", "variable", "check_name")),
         list(Case.objects.filter(station=station).open()),

@@ -1,13 +1,13 @@
 """What can be run in one process: faults in a world, clean weather, severe weather, open data."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any
 
 import numpy as np
 
-from tests.faults import clean, hub
-from tests.faults.judge import outcome
+from tests.faults import clean, hub, open_data
+from tests.faults.judge import Outcome, outcome
 from tests.faults.kind import Event
 from tests.faults.plan import faulty, plan
 from tests.faults.world import World, make
@@ -15,70 +15,104 @@ from tests.faults.world import World, make
 Result = dict[str, Any]
 
 
-def faults(seed: int, quarter: int, wanted: Mapping[str, int], counts: list[int], days: int) -> Result:
-    """Outcomes of the wanted kinds in one world, with so many stations in turn."""
+def faults(
+    seed: int, quarter: int, wanted: Mapping[str, int], counts: list[int], days: int, timed: bool
+) -> Result:
+    """Outcomes of the wanted kinds in one world, with so many stations in turn.
+
+    ``timed`` asks of one event of each kind also how soon it was found.
+    """
     world = make(seed, quarter, days)
     events = plan(world, wanted)
-    outcomes, honest = [], []
+    outcomes: list[Outcome] = []
     for count in counts:
-        for chosen in _villages(world, events, count):
-            whole = count >= len(world.places)
-            own = events if whole else [event for event in events if event.station == chosen[0]]
-            seen = _run(f"faults {count} {chosen[0]}", world, chosen, own)
-            for event in own:
-                i = chosen.index(event.station)
-                others = [other for other in own if other.station == event.station]
-                said = faulty(world, own, event.station)
-                outcomes.append(asdict(outcome(event, others, said, seen[i], count, seed)))
-            if whole:
-                unharmed = [seen[i] for i in chosen if not any(e.station == i for e in own)]
-                honest.append(clean.tally(unharmed))
-    return {"outcomes": outcomes, "neighbours": honest}
+        whole = count >= len(world.places)
+        chosen = list(range(count)) if whole else _around_the_worst(world, events, count)
+        own = events if whole else [event for event in events if event.station == chosen[0]]
+        seen = _run(f"faults {count}", world, chosen, own)
+        outcomes += _judged(world, own, chosen, seen, timed and whole)
+    return {"outcomes": [asdict(one) for one in outcomes]}
 
 
 def clean_weather(seed: int, quarter: int, counts: list[int], days: int) -> Result:
     """How often honest readings are doubted, with so many stations in turn."""
     world = make(seed, quarter, days)
-    tallies = {}
-    for count in counts:
-        chosen = _nearest(world, 0, count)
-        tallies[count] = clean.tally(_run(f"clean {count}", world, chosen, []))
-    return {"clean": tallies}
+    return {
+        "clean": {
+            count: clean.tally(_run(f"clean {count}", world, _nearest(world, 0, count), []))
+            for count in counts
+        }
+    }
 
 
 def severe_weather(seed: int, quarter: int, counts: list[int], days: int) -> Result:
-    """How often honest readings are doubted while a storm passes."""
+    """How often honest readings are doubted while a storm passes, in all and by storm."""
     world = make(seed, quarter, days, severe=True)
-    spans = [(first, last) for _, first, last in world.storms]
-    tallies, by_storm = {}, {}
+    together, apart = {}, {}
     for count in counts:
         seen = _run(f"severe {count}", world, _nearest(world, 0, count), [])
-        tallies[count] = clean.tally(seen, spans)
-        for name, first, last in world.storms:
-            by_storm[f"{name}, {count}"] = clean.tally(seen, [(first, last)])
-    return {"severe": tallies, "storms": by_storm}
+        together[count] = clean.tally(seen, [(first, last) for _, first, last in world.storms])
+        for name in {name for name, _, _ in world.storms}:
+            spans = [(first, last) for storm, first, last in world.storms if storm == name]
+            apart[f"{name}, {count}"] = clean.tally(seen, spans)
+    return {"severe": together, "storms": apart}
+
+
+def open_faults(source: str, begins: str, seed: int) -> Result:
+    """Outcomes in a spell of open data, and how often it is doubted as it is."""
+    told = open_data.SOURCES[source]
+    world = open_data.make(told, begins, seed)
+    events = plan(world, dict.fromkeys(open_data.KINDS, 20))
+    chosen = list(range(len(world.places)))
+    outcomes, tallies = [], {}
+    for own in ([], events):
+        name = f"{source} {seed} {'faulty' if own else 'as it is'}"
+        village, stations = hub.register_open(name, world, told)
+        seen = hub.settled(village, stations, [faulty(world, own, i) for i in chosen], own)
+        if own:
+            outcomes = _judged(world, own, chosen, seen, True)
+        else:
+            tallies = {len(chosen): clean.tally(seen)}
+    return {
+        "outcomes": [asdict(one) | {"kind": f"{one.kind} ({source})"} for one in outcomes],
+        "clean": tallies,
+        "source": source,
+    }
 
 
 JOBS: dict[str, Callable[..., Result]] = {
     "faults": faults,
     "clean": clean_weather,
     "severe": severe_weather,
+    "open": open_faults,
 }
 
 
 def _run(name: str, world: World, chosen: list[int], events: list[Event]) -> list[hub.Seen]:
     """The chosen stations in the hub, the events befalling them."""
+    village, stations = hub.register(f"{name} {world.seed}", [world.places[i] for i in chosen])
     said = [faulty(world, events, i) for i in chosen]
-    moved = [Event(**{**vars(event), "station": chosen.index(event.station)}) for event in events]
-    return hub.settled(f"{name} {world.seed}", [world.places[i] for i in chosen], said, moved)
+    here = [replace(event, station=chosen.index(event.station)) for event in events]
+    return hub.settled(village, stations, said, here)
 
 
-def _villages(world: World, events: list[Event], count: int) -> list[list[int]]:
-    """Stations for a village of ``count``: all, or the station with most events before its nearest neighbours."""
-    if count >= len(world.places):
-        return [list(range(len(world.places)))]
+def _judged(
+    world: World, events: list[Event], chosen: list[int], seen: list[hub.Seen], timed: bool
+) -> list[Outcome]:
+    outcomes: list[Outcome] = []
+    for event in events:
+        beside = [other for other in events if other.station == event.station]
+        said = faulty(world, events, event.station)
+        soon = timed and not any(one.delay is not None and one.kind == event.kind for one in outcomes)
+        here = seen[chosen.index(event.station)]
+        outcomes.append(outcome(event, beside, said, here, len(chosen), world.seed, soon))
+    return outcomes
+
+
+def _around_the_worst(world: World, events: list[Event], count: int) -> list[int]:
+    """The station with most events before its nearest neighbours."""
     often = np.bincount([event.station for event in events], minlength=len(world.places))
-    return [_nearest(world, int(np.argmax(often)), count)] if events else []
+    return _nearest(world, int(np.argmax(often)), count)
 
 
 def _nearest(world: World, station: int, count: int) -> list[int]:

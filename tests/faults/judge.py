@@ -7,6 +7,7 @@ import numpy as np
 from network.models import Case, Evidence
 from network.quality.checks import CHECKS
 from network.quality.verdict import DOUBTFUL, REASONS_FROM, WRONG
+from tests.faults import delay
 from tests.faults.hub import Seen
 from tests.faults.kind import DERIVED, Event, Kind
 from tests.faults.kinds import KINDS
@@ -37,13 +38,15 @@ class Outcome:
     """Readings not good around it, in any variable it may spoil, also the derived."""
     doubted_rightly: int
     delay: float | None
-    """[h] From the first affected reading to the first evidence."""
+    """[h] From the first affected reading to when the hub could say so; None where that was not asked."""
     reason: str
     right: bool
 
 
-def outcome(event: Event, others: list[Event], said: Said, seen: Seen, stations: int, seed: int) -> Outcome:
-    """Judge one event; ``others`` are those of the same station."""
+def outcome(
+    event: Event, others: list[Event], said: Said, seen: Seen, stations: int, seed: int, timed: bool
+) -> Outcome:
+    """Judge one event; ``others`` are those of the same station. ``timed`` asks also how soon it was found."""
     kind = KINDS[event.kind]
     affected = _with_derived(event)
     together = np.any(list(affected.values()), axis=0)
@@ -81,7 +84,7 @@ def outcome(event: Event, others: list[Event], said: Said, seen: Seen, stations:
         ),
         doubted=doubted,
         doubted_rightly=rightly,
-        delay=max(evidence[0].begins_at - first, 0) / 3600.0 if evidence and found else None,
+        delay=delay.hours(seen.station, kind, first, last) if timed and found and not kind.harmless else None,
         reason=reason,
         right=reason in kind.right,
     )
@@ -128,7 +131,8 @@ def _around(
     event: Event, affected: dict[str, Bools], doubts: dict[str, Bools], beside: list[Event], told: Seconds
 ) -> tuple[int, int]:
     """Readings not good near the event, and those of them that are affected but for the smear."""
-    reach = AROUND // 300
+    step = int(np.median(np.diff(told)))
+    reach, smear = AROUND // step, SMEAR // step
     near = np.zeros(told.shape, dtype=bool)
     near[max(event.first - reach, 0) : event.last + reach] = True
     for other in beside:
@@ -136,7 +140,7 @@ def _around(
     near[event.first : event.last] = True
     total = rightly = 0
     for name, doubt in doubts.items():
-        smeared = np.convolve(affected[name], np.ones(2 * (SMEAR // 300) + 1), mode="same") > 0.5
+        smeared = np.convolve(affected[name], np.ones(2 * smear + 1), mode="same") > 0.5
         total += int((doubt & near).sum())
         rightly += int((doubt & near & smeared).sum())
     return total, rightly

@@ -13,13 +13,14 @@ from tests.faults.kinds import KINDS
 from tests.faults.said import Said
 from tests.faults.world import World
 
-DAY = 288
-APART = int(3.6 * DAY)
-"""Reports between two faults of the same variable: the hub joins evidence less than three days apart."""
+APART = 3.6
+"""[days] Between two faults of the same variable: the hub joins evidence less than three days apart."""
 
 AT_ONCE = 2
-QUIET = 2 * DAY
-"""Every world begins with two days in which nothing is wrong; before what lasts for days, five."""
+"""Faulty stations of ten; of four or three, one."""
+
+QUIET, LONG_QUIET = 2, 5
+"""[days] In which nothing is wrong at first; before what lasts for days, the longer."""
 
 TRIES = 60
 """Stations and times drawn before a kind is given up in this world."""
@@ -73,33 +74,35 @@ def _placed(
     """A place and a time for one event, labelled; None where none was found."""
     for _ in range(TRIES):
         station = int(random.integers(len(world.places)))
-        length = max(round(random.uniform(*kind.lasting) * DAY), 1)
-        earliest = QUIET if kind.lasting[1] < 4 else 5 * DAY
-        if earliest + length >= len(world.seconds) - DAY // 2:
+        length = max(round(random.uniform(*kind.lasting) * world.a_day), 1)
+        earliest = (QUIET if kind.lasting[1] < 4 else LONG_QUIET) * world.a_day
+        latest = len(world.seconds) - world.a_day // 2 - length
+        if earliest >= latest:
             return None
-        first = int(random.integers(earliest, len(world.seconds) - DAY // 2 - length))
+        first = int(random.integers(earliest, latest))
         event = Event(kind.name, kind.variables, station, first, first + length, int(random.integers(2**32)))
-        if _free(event, kind, events, busy) and _labelled(world.honest[station], event, kind):
+        if _free(world, event, kind, events, busy) and labelled(world.honest[station], event):
             return event
     return None
 
 
-def _free(event: Event, kind: Kind, events: list[Event], busy: np.ndarray) -> bool:
+def _free(world: World, event: Event, kind: Kind, events: list[Event], busy: np.ndarray) -> bool:
     others = np.delete(busy[:, event.first : event.last], event.station, axis=0)
-    if others.sum(axis=0).max() >= AT_ONCE:
+    if others.sum(axis=0).max() >= (AT_ONCE if len(world.places) > 5 else 1):
         return False
+    apart = APART * world.a_day
     return not any(
         other.station == event.station
-        and other.first < event.last + APART
-        and event.first < other.last + APART
+        and other.first < event.last + apart
+        and event.first < other.last + apart
         and KINDS[other.kind].touches & kind.touches
         for other in events
     )
 
 
-def _labelled(honest: Said, event: Event, kind: Kind) -> bool:
+def labelled(honest: Said, event: Event) -> bool:
     """Note which readings are affected; False where the weather does not let the fault be seen."""
-    said, where = injected(honest, event), event.span(honest)
+    kind, said, where = KINDS[event.kind], injected(honest, event), event.span(honest)
     event.affected = {name: kind.affects(honest, said, where, name) for name in kind.variables}
     together = np.any(list(event.affected.values()), axis=0)
     return bool(together.any()) and kind.visible(honest, said, together)

@@ -17,16 +17,17 @@ IN_MEMORY = Path("/dev/shm")
 """Where a database need not survive, if there is such a place."""
 
 Job = dict[str, Any]
+Result = dict[str, Any]
 
 
-def done(jobs: Iterable[Job], at_once: int = AT_ONCE) -> Iterator[tuple[Job, dict[str, Any]]]:
+def done(jobs: Iterable[Job], at_once: int = AT_ONCE) -> Iterator[tuple[Job, Result]]:
     """Each job and its result, in the order asked."""
     jobs = list(jobs)
     with ThreadPoolExecutor(at_once) as threads:
         yield from zip(jobs, threads.map(run, jobs), strict=True)
 
 
-def run(job: Job) -> dict[str, Any]:
+def run(job: Job) -> Result:
     """Do one job; a job that fails raises with what it said."""
     place = IN_MEMORY if IN_MEMORY.is_dir() else None
     with tempfile.TemporaryDirectory(prefix="hub-faults-", dir=place) as folder:

@@ -93,6 +93,20 @@ def clean_rows(kind: str, tallies: Iterable[Mapping[str, Mapping[str, Any]]]) ->
         }
 
 
+def honest_rows(results: Iterable[Row]) -> list[Row]:
+    """The rows of clean and severe weather, of the open data, and of each storm."""
+    results = list(results)
+    rows: list[Row] = []
+    for kind in ("clean", "severe"):
+        made = [one[kind] for one in results if kind in one and "source" not in one]
+        rows += clean_rows(kind, made)
+    for source in sorted({one["source"] for one in results if "source" in one}):
+        rows += clean_rows(
+            f"clean ({source})", [one["clean"] for one in results if one.get("source") == source]
+        )
+    return rows
+
+
 KEPT = ("kind", "gross", "variable", "stations", "events", "event_recall", "reading_recall", "precision", "delay_hours",
         "reason_right", "share_wrong", "share_doubtful")  # fmt: skip
 
@@ -124,7 +138,7 @@ def print_faults(rows: Iterable[Row]) -> None:
         )
 
 
-def print_clean(rows: Iterable[Row]) -> None:
+def print_honest(rows: Iterable[Row]) -> None:
     """The table of honest readings."""
     print(CLEAN.format("kind", "variable", "stations", "readings", "wrong", "doubtful", "said by"))
     for row in rows:

@@ -52,6 +52,11 @@ class World:
     storms: list[tuple[str, int, int]]
     """Severe weather that was added: its name, first and last second."""
 
+    @property
+    def a_day(self) -> int:
+        """Reports in a day."""
+        return 86400 // int(self.seconds[1] - self.seconds[0])
+
 
 def make(seed: int, quarter: int, days: int = DAYS, severe: bool = False) -> World:
     """The world of a seed, in a quarter of the year, with severe weather added if wanted."""
