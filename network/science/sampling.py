@@ -57,6 +57,7 @@ def _autocorrelation(centred: NDArray[np.float64], known: NDArray[np.bool_]) -> 
 
 def _products(values: NDArray[np.float64], lags: int) -> NDArray[np.float64]:
     """Sum of products of values that lie 0, 1, 2 ... steps apart."""
-    spectrum = np.fft.rfft(values, 1 << (2 * values.size - 1).bit_length())
-    products: NDArray[np.float64] = np.fft.irfft(np.abs(spectrum) ** 2)[:lags]
+    length = -(-(values.size + lags) // 256) * 256  # room that keeps the ends apart, and divides well
+    spectrum = np.fft.rfft(values, length)
+    products: NDArray[np.float64] = np.fft.irfft(np.abs(spectrum) ** 2, length)[:lags]
     return products
