@@ -52,7 +52,10 @@ def readings_by_check(episode: Iterable[Evidence]) -> dict[str, int]:
 
 
 def loudest(by_check: dict[str, int]) -> str:
-    """The check whose sentence and advice stand for the case: of those that name a cause, where one is heard."""
+    """The check whose sentence and advice stand for the case: of those that name a cause, where one is heard.
+
+    One that decides by itself comes before the rest.
+    """
     most = max(by_check.values())
     naming = {
         name: readings
@@ -60,7 +63,7 @@ def loudest(by_check: dict[str, int]) -> str:
         if name not in THAT and readings >= OFTEN_ENOUGH * most
     }
     heard = naming or by_check
-    return max(heard, key=lambda name: (heard[name], name))
+    return max(heard, key=lambda name: (name in CHECKS and CHECKS[name].decisive, heard[name], name))
 
 
 def confidence(verdict: int, checks: Iterable[str]) -> float:

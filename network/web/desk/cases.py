@@ -10,11 +10,12 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from network.models import Case, Decision, Work
+from network.models.case import FORGOTTEN
 from network.pipeline import blocks
 from network.quality.verdict import VERDICT_WORDS
-from network.science.variables import VARIABLES
 from network.web.desk.access import steward_only
 from network.web.desk.confidence import Seen, lately
+from network.web.desk.crowd import Crowd, counting, crowd_of
 from network.web.reasons import sentence
 from stations.models import Station, Village
 
@@ -32,11 +33,10 @@ class CaseLine:
     """One case as the desk lists it."""
 
     pk: int
-    station: str
-    variable: str
+    title: str
     since: datetime
     until: datetime
-    goes_on: bool
+    state: str  # 'goes on', 'over', 'single', or '' where it may yet go on
     sentence: str
     verdict: str
     readings: int
@@ -44,6 +44,7 @@ class CaseLine:
     how_often: str
     asked_at: datetime | None
     settled_at: datetime | None
+    crowd: Crowd | None  # where many stations show it at once: they are told in this one line
 
 
 @dataclass(frozen=True)
@@ -65,6 +66,7 @@ class DeskPage:
     village: Village
     waiting: list[Station]
     cases: list[CaseLine]
+    over: list[CaseLine]  # unsettled, and nothing of it was seen lately
     failed: list[Failed]
     settled: int
     just_decided: Decision | None
@@ -77,6 +79,7 @@ class SettledPage:
 
     village: Village
     cases: list[CaseLine]
+    gone: list[CaseLine]  # over for some days, and nobody decided
 
 
 @require_safe
@@ -84,10 +87,13 @@ class SettledPage:
 def desk(request: HttpRequest, village: Village) -> HttpResponse:
     """What wants a steward's eye, weightiest first."""
     stations = list(Station.objects.of(village).select_related("household").order_by("name"))
+    now = time.time()
+    lines = _lines(Case.objects.of(village).open().recent(now).select_related("station"), village)
     page = DeskPage(
         village=village,
         waiting=[station for station in stations if station.state == Station.State.AWAITING],
-        cases=_lines(Case.objects.of(village).open().select_related("station"), village),
+        cases=[line for line in lines if line.state != "over"],
+        over=[line for line in lines if line.state == "over"],
         failed=[
             _failed(work, village) for work in Work.objects.filter(village=village).exclude(problem="")[:20]
         ],
@@ -101,9 +107,11 @@ def desk(request: HttpRequest, village: Village) -> HttpResponse:
 @require_safe
 @steward_only
 def settled(request: HttpRequest, village: Village) -> HttpResponse:
-    """What has been decided and is still on record, newest first."""
-    cases = Case.objects.of(village).exclude(settled_at=None).select_related("station")
-    page = SettledPage(village, _lines(cases.order_by("-settled_at")[:MOST_SETTLED], village))
+    """What has been decided and is still on record, newest first; and what went away undecided."""
+    cases = Case.objects.of(village).select_related("station")
+    decided = cases.exclude(settled_at=None).order_by("-settled_at")
+    gone = cases.filter(settled_at=None, ends_at__lt=time.time() - FORGOTTEN).order_by("-ends_at")
+    page = SettledPage(village, _lines(decided[:MOST_SETTLED], village), _lines(gone[:MOST_SETTLED], village))
     return render(request, "network/desk_settled.html", {"page": page})
 
 
@@ -116,23 +124,27 @@ def _lines(cases: Iterable[Case], village: Village) -> list[CaseLine]:
     )
     for one in questions.order_by("made_at"):
         asked[one.station_id, one.variable] = one.made_at
-    return [
-        _line(
-            case, seen[case.station_id, case.variable], asked.get((case.station_id, case.variable)), village
-        )
-        for case in cases
-    ]
+    count = counting(village)
+    lines, told = [], set()
+    for case in cases:
+        if case.pk not in told:
+            crowd = crowd_of(case, cases, count) if case.settled_at is None else None
+            told |= {one.pk for one in crowd.cases} if crowd else set()
+            asked_at = asked.get((case.station_id, case.variable))
+            lines.append(_line(case, seen[case.fault], asked_at, village, crowd))
+    return lines
 
 
-def _line(case: Case, seen: Seen, asked_at: datetime | None, village: Village) -> CaseLine:
+def _line(
+    case: Case, seen: Seen, asked_at: datetime | None, village: Village, crowd: Crowd | None
+) -> CaseLine:
     since = datetime.fromtimestamp(case.begins_at, village.clock)
     return CaseLine(
         pk=case.pk,
-        station=case.station.name,
-        variable=VARIABLES[case.variable].words,
+        title=case.words.capitalize() if crowd else f"{case.station.name}, {case.words}",
         since=since,
         until=datetime.fromtimestamp(case.ends_at, village.clock),
-        goes_on=time.time() - case.ends_at < GOES_ON,
+        state=state_of(case, time.time()),
         sentence=sentence(case),
         verdict=VERDICT_WORDS[case.verdict],
         readings=case.readings,
@@ -140,7 +152,17 @@ def _line(case: Case, seen: Seen, asked_at: datetime | None, village: Village) -
         how_often=seen.how_often(),
         asked_at=asked_at if asked_at and asked_at >= since else None,
         settled_at=case.settled_at,
+        crowd=crowd,
     )
+
+
+def state_of(case: Case, now: float) -> str:
+    """Whether what it is about goes on, as far as is known."""
+    if case.over(now):
+        return "over"
+    if case.readings == 1:
+        return "single"
+    return "goes on" if now - case.ends_at < GOES_ON else ""
 
 
 def _failed(work: Work, village: Village) -> Failed:

@@ -3,8 +3,11 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from django.utils.timezone import localtime
+
 from network.models import Case, Decision
-from network.pipeline.effects import NotPossible, channel_of, mended_unit
+from network.pipeline.departures import Departures
+from network.pipeline.effects import NotPossible, channel_of, mended_unit, shifted
 from network.pipeline.foresee import Foreseen, foresee, good_since
 from network.pipeline.propose import Proposal, can_shift
 from network.quality.verdict import DOUBTFUL, GOOD, UNCHECKED, WRONG
@@ -12,7 +15,7 @@ from network.science.units import convert, sign, units_for
 from network.science.variables import VARIABLES
 from network.web.desk.figures import signed
 from network.web.desk.forms import CaseForm
-from network.web.quantities import unit_sign, written
+from network.web.quantities import difference, unit_sign, written
 
 Kind = Decision.Kind
 
@@ -30,6 +33,8 @@ class Choice:
     units: list[tuple[str, str, bool]]  # symbol, sign, chosen: for a change of unit
     offset: str  # for a calibration, in the unit shown; '' elsewhere
     offset_unit: str
+    minutes: str  # for a clock: how far it runs ahead; '' elsewhere
+    after: Departures | None = None  # for the chosen one, where it mends: the departures as they would be
 
 
 def choices(case: Case, proposal: Proposal, form: CaseForm) -> list[Choice]:
@@ -38,39 +43,47 @@ def choices(case: Case, proposal: Proposal, form: CaseForm) -> list[Choice]:
 
 
 def _choices(case: Case, proposal: Proposal, form: CaseForm) -> Iterator[Choice]:
-    words = VARIABLES[case.variable].words
+    about = f"its {case.words}" if case.variable else "the station"
     filled = form.is_bound and form.is_valid()
     chosen = form.data.get("kind") if form.is_bound else proposal.kind
     sentences = {
         Kind.KEEP: "The checks are right: the verdict stands.",
         Kind.BELIEVE: "The station was right: believe these readings.",
         Kind.REJECT: "These readings were wrong, all that are in doubt.",
-        Kind.SET_ASIDE: f"Keep its {words} out of the maps until further notice.",
+        Kind.SET_ASIDE: f"Keep {about} out of the maps until further notice.",
         Kind.CHANGE_UNIT: "The device really sends another unit:",
         Kind.CALIBRATE: "It is off by a steady amount; to every reading, add:",
+        Kind.FIX_CLOCK: "Its clock is off. By so many minutes it runs ahead (a minus: behind):",
+        Kind.MAINTENANCE: "Somebody was at work on it: none of these readings is weather.",
         Kind.ASK: "Ask the keeper first; the question is the reason you write below.",
     }
     for key, (kind, sentence) in enumerate(sentences.items(), 1):
         if not _allowed(case, kind):
             continue
         given = proposal.given if kind == proposal.kind else {}
+        span = proposal.span if kind == proposal.kind else None
         if filled and form.cleaned_data["kind"] == kind:
-            given = form.given()
+            given, span = form.given(), form.span()
+        change, after = _change(case, kind, given, span)
         yield Choice(
             kind=kind,
             key=key,
             sentence=sentence,
-            change=_change(case, kind, given),
+            change=change,
             chosen=kind == chosen,
             why=proposal.why if kind == proposal.kind else "",
             units=_units(case, given.get("unit", "")) if kind == Kind.CHANGE_UNIT else [],
             offset=_offset(case, given.get("offset")) if kind == Kind.CALIBRATE else "",
             offset_unit=unit_sign(case.variable) if kind == Kind.CALIBRATE else "",
+            minutes=_minutes(given.get("fast_by")) if kind == Kind.FIX_CLOCK else "",
+            after=after if kind == chosen else None,
         )
 
 
 def _allowed(case: Case, kind: str) -> bool:
     """Whether the station's metadata leaves room for the decision at all."""
+    if kind == Kind.FIX_CLOCK:
+        return not case.variable and case.check_name != "supply"
     if kind == Kind.CALIBRATE:
         return can_shift(case, 1.0)
     if kind != Kind.CHANGE_UNIT:
@@ -84,13 +97,18 @@ def _allowed(case: Case, kind: str) -> bool:
     return True
 
 
-def _change(case: Case, kind: str, given: dict) -> str:
-    if kind in (Kind.CHANGE_UNIT, Kind.CALIBRATE) and not any(given.values()):
-        return "Fill it in and press ‘Show what would change’."
+def _change(
+    case: Case, kind: str, given: dict, span: tuple[int, int] | None
+) -> tuple[str, Departures | None]:
+    """What a decision would change, in words, and the departures as they would be."""
+    if kind in (Kind.CHANGE_UNIT, Kind.CALIBRATE, Kind.FIX_CLOCK) and not any(given.values()):
+        return "Fill it in and press ‘Show what would change’.", None
     try:
-        return _IN_WORDS[kind](case, foresee(case, kind, **given), given)
+        seen = foresee(case, kind, span, **given)
     except NotPossible as problem:
-        return str(problem)
+        return str(problem), None
+    since = {"since": span[0]} if span and span[0] != case.begins_at else {}
+    return _IN_WORDS[kind](case, seen, given | since), seen.after
 
 
 def _keep(case: Case, seen: Foreseen, given: dict) -> str:
@@ -120,12 +138,35 @@ def _ask(case: Case, seen: Foreseen, given: dict) -> str:
     return "Nothing changes: the keeper gets your question as a notice, and the case stays here."
 
 
+def _maintenance(case: Case, seen: Foreseen, given: dict) -> str:
+    return (
+        f"{seen.change} {_readings(seen.change)} would become wrong, with that reason, and the case is gone: "
+        "no check and no notice speaks of them."
+    )
+
+
+def _clock(case: Case, seen: Foreseen, given: dict) -> str:
+    before, after = seen.before, seen.after
+    minutes = _minutes(abs(given["fast_by"]))
+    told = f"Every reading would be {minutes} minutes {'earlier' if given['fast_by'] > 0 else 'later'}"
+    if before is None or after is None or not len(after):
+        return f"{told}; no neighbours tell how well that fits."
+    name = before.variable
+    return (
+        f"{told}. Departures of the {VARIABLES[name].words} are {difference(name, before.typical)} in the middle and would be "
+        f"{difference(name, after.typical)}; {after.fitting} of {len(after)} comparisons would fit the neighbours "
+        f"instead of {before.fitting}. The checks then look again."
+    )
+
+
 def _unit(case: Case, seen: Foreseen, given: dict) -> str:
     return f"Read as {sign(given['unit'])}, {_departures(case, seen)}"
 
 
 def _calibration(case: Case, seen: Foreseen, given: dict) -> str:
-    return f"With {signed(case.variable, given['offset'])} added, {_departures(case, seen)}"
+    since = localtime(shifted(case, given).begins_at)
+    added = f"With {signed(case.variable, given['offset'])} added from {since.day} {since:%B, %H:%M} on"
+    return f"{added}, {_departures(case, seen)}"
 
 
 def _departures(case: Case, seen: Foreseen) -> str:
@@ -155,6 +196,10 @@ def _units(case: Case, chosen: str) -> list[tuple[str, str, bool]]:
     return [(unit, sign(unit), unit == chosen) for unit in offered]
 
 
+def _minutes(fast_by: float | None) -> str:
+    return f"{fast_by / 60:g}" if fast_by else ""
+
+
 def _offset(case: Case, offset: float | None) -> str:
     if not offset:
         return ""
@@ -170,5 +215,7 @@ _IN_WORDS = {
     Kind.SET_ASIDE: _set_aside,
     Kind.CHANGE_UNIT: _unit,
     Kind.CALIBRATE: _calibration,
+    Kind.FIX_CLOCK: _clock,
+    Kind.MAINTENANCE: _maintenance,
     Kind.ASK: _ask,
 }

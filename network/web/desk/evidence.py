@@ -36,7 +36,6 @@ class Spoke:
     name: str
     family: str
     sentence: str
-    advice: str
     source: str
     verdict: str
     readings: int
@@ -53,6 +52,7 @@ class DepartureDay:
     median: str
     error: str
     fitting: str
+    after: str  # the median as it would be; '' where the proposal mends nothing
 
 
 @dataclass(frozen=True)
@@ -79,7 +79,6 @@ def _spoke(name: str, runs: list[Evidence], zone: ZoneInfo) -> Spoke:
         name=name.replace("_", " "),
         family=check.family,
         sentence=sentence(worst),
-        advice=check.advice,
         source=check.source[:1].upper() + check.source[1:],
         verdict=VERDICT_WORDS[max(one.verdict for one in runs)],
         readings=sum(one.readings for one in runs),
@@ -89,17 +88,31 @@ def _spoke(name: str, runs: list[Evidence], zone: ZoneInfo) -> Spoke:
     )
 
 
-def departures_by_day(departures: Departures | None, zone: ZoneInfo) -> list[DepartureDay]:
-    """The median of each village day beside the standard error, newest last."""
+def departures_by_day(
+    departures: Departures | None, after: Departures | None, zone: ZoneInfo
+) -> list[DepartureDay]:
+    """The median of each village day beside the standard error, and as it would be after a decision, newest last."""
     if departures is None:
         return []
-    days = np.array(
-        [datetime.fromtimestamp(at - 1, zone).date().toordinal() for at in departures.at.tolist()]
-    )
-    return [_day(departures, days == day, int(day)) for day in np.unique(days)]
+    days = _days(departures, zone)
+    mended = {} if after is None else _medians(after, _days(after, zone))
+    return [_day(departures, days == day, day, mended.get(day, "")) for day in np.unique(days).tolist()]
 
 
-def _day(departures: Departures, held: np.ndarray, ordinal: int) -> DepartureDay:
+def _days(departures: Departures, zone: ZoneInfo) -> np.ndarray:
+    """The village day of each frame, as an ordinal."""
+    at = departures.at.tolist()
+    return np.array([datetime.fromtimestamp(one - 1, zone).date().toordinal() for one in at], int)
+
+
+def _medians(departures: Departures, days: np.ndarray) -> dict[int, str]:
+    return {
+        day: signed(departures.variable, float(np.median(departures.departure[days == day])))
+        for day in np.unique(days).tolist()
+    }
+
+
+def _day(departures: Departures, held: np.ndarray, ordinal: int, after: str) -> DepartureDay:
     name, found = departures.variable, departures.departure[held]
     median, error = float(np.median(found)), float(np.median(departures.error[held]))
     fitting = int(np.sum(np.abs(found) <= 3 * departures.error[held]))
@@ -109,6 +122,7 @@ def _day(departures: Departures, held: np.ndarray, ordinal: int) -> DepartureDay
         median=signed(name, median),
         error=f"±{difference(name, error)}",
         fitting=f"{fitting} of {len(found)}",
+        after=after,
     )
 
 
@@ -116,19 +130,27 @@ def on_record(case: Case, station: Station, zone: ZoneInfo) -> list[Fact]:
     """Siting, instrument, channel, calibrations and power as of the case's end."""
     at = datetime.fromtimestamp(case.ends_at, zone)
     facts = []
-    for name in DERIVED_FROM.get(case.variable, (case.variable,)):
+    for name in DERIVED_FROM.get(case.variable, (case.variable,)) if case.variable else ():
         facts += _of_variable(station, name, at)
     facts += _scorecard(case, station)
-    facts.append(Fact("Power", _power(case, station)))
-    return facts
+    return [*facts, Fact("Clock", _clock(station, at)), Fact("Power", _power(case, station))]
+
+
+def _clock(station: Station, at: datetime) -> str:
+    held = [one for one in station.clocks.all() if _held(one, at)]
+    if not held:
+        return "Its times are taken as they come, in UTC or with their offset."
+    one = held[-1]
+    off = f"{abs(one.fast_by) / 60:g} minutes {'ahead' if one.fast_by > 0 else 'behind'}, which is made good"
+    return f"Read in the zone {one.zone}{f'; known to be {off}' if one.fast_by else ''}."
 
 
 def _scorecard(case: Case, station: Station) -> Iterator[Fact]:
-    """How the variable did over the week up to the case's end."""
+    """How the variable, or of a station itself each, did over the week up to the case's end."""
     compared = STANDS_FOR.get(case.variable, case.variable)
     week = case.ends_at - DAYS * blocks.DAY
     for recent in scores(station.pk, week, case.ends_at, *station.village.centre):
-        if recent.scored.variable == compared:
+        if not case.variable or recent.scored.variable == compared:
             judgement = judge(recent)
             yield Fact("Scorecard", f"Beside its neighbours, its {judgement.words} {judgement.sentence}.")
 

@@ -13,9 +13,11 @@ from network.science.variables import VARIABLES
 
 Kind = Decision.Kind
 
+TIME = "Write the time as 2026-11-25T14:20."
+
 
 class CaseForm(forms.Form):
-    """One decision about one case; the offset is given in the unit the variable is shown in."""
+    """One decision about one case; the offset is given in the unit the variable is shown in, times in the village's."""
 
     kind = forms.ChoiceField(
         choices=[(kind.value, kind.label) for kind in ABOUT_CASES],
@@ -31,6 +33,19 @@ class CaseForm(forms.Form):
         max_value=1e4,
         error_messages={"invalid": "Write the amount as a figure, such as -0.8."},
     )
+    minutes = forms.FloatField(
+        required=False,
+        min_value=-720,
+        max_value=720,
+        error_messages={
+            "invalid": "Write the minutes as a figure, such as 60 or -20.",
+            "min_value": "More than twelve hours is a wrong date: its keeper must set the clock.",
+            "max_value": "More than twelve hours is a wrong date: its keeper must set the clock.",
+        },
+    )
+    begins = forms.DateTimeField(required=False, error_messages={"invalid": TIME})
+    ends = forms.DateTimeField(required=False, error_messages={"invalid": TIME})
+    for_all = forms.BooleanField(required=False)
     reason = forms.CharField(
         required=False,
         max_length=300,
@@ -39,18 +54,50 @@ class CaseForm(forms.Form):
 
     def __init__(self, case: Case, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.variable = VARIABLES[case.variable]
-        self.fields["unit"].choices = [("", "")] + [(u, sign(u)) for u in units_for(self.variable)]
+        self.case = case
+        self.variable = VARIABLES.get(case.variable)
+        if self.variable is not None:
+            self.fields["unit"].choices = [("", "")] + [(u, sign(u)) for u in units_for(self.variable)]
 
     def given(self) -> dict[str, Any]:
         """What goes with the kind, as ``decisions.settle`` wants it."""
         kind, offset = self.cleaned_data["kind"], self.cleaned_data["offset"]
         if kind == Kind.CHANGE_UNIT:
             return {"unit": self.cleaned_data["unit"]}
-        if kind == Kind.CALIBRATE:
+        if kind == Kind.FIX_CLOCK:
+            return {"fast_by": round(60 * (self.cleaned_data["minutes"] or 0))}
+        if kind == Kind.CALIBRATE and self.variable is not None:
             shift = convert([offset or 0.0, 0.0], self.variable.shown_unit, self.variable.unit)
             return {"offset": round(float(shift[0] - shift[1]), 9)}
         return {}
+
+    def span(self) -> tuple[int, int] | None:
+        """The readings meant [UTC epoch s]; None where they are all of the case, whose ends are told to the minute."""
+        own = self.case.begins_at, self.case.ends_at
+        given = self.cleaned_data["begins"], self.cleaned_data["ends"]
+        begins_at, ends_at = (_second(moment, at) for moment, at in zip(given, own, strict=True))
+        return None if (begins_at, ends_at) == own else (begins_at, ends_at)
+
+
+def _second(moment: datetime | None, own: int) -> int:
+    """The second meant by a moment that is given to the minute, where ``own`` is what it stood for."""
+    if moment is None or int(moment.timestamp()) // 60 == own // 60:
+        return own
+    return int(moment.timestamp())
+
+
+class MaintenanceForm(forms.Form):
+    """From when to when somebody was at work on a station, in the village's time."""
+
+    begins = forms.DateTimeField(error_messages={"invalid": TIME, "required": TIME})
+    ends = forms.DateTimeField(error_messages={"invalid": TIME, "required": TIME})
+    work = forms.CharField(
+        required=False, max_length=300, error_messages={"max_length": "Say it in 300 characters."}
+    )
+
+    def span(self) -> tuple[int, int]:
+        """[UTC epoch s]"""
+        return int(self.cleaned_data["begins"].timestamp()), int(self.cleaned_data["ends"].timestamp())
 
 
 class StationForm(forms.Form):

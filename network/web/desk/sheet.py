@@ -1,9 +1,11 @@
 """A case on one sheet: the sentence, the evidence, what would change, and the decision."""
 
+import time
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from django.contrib import messages
+from django.db import transaction
 from django.db.models import Q
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -19,8 +21,10 @@ from network.quality.checks.unit_hypothesis import CHECK as UNIT_HYPOTHESIS
 from network.quality.verdict import VERDICT_WORDS
 from network.science.variables import VARIABLES
 from network.web.desk.access import steward_only
+from network.web.desk.cases import state_of
 from network.web.desk.choices import Choice, choices
 from network.web.desk.confidence import lately
+from network.web.desk.crowd import Crowd, crowd_in
 from network.web.desk.evidence import (
     DepartureDay,
     Fact,
@@ -49,7 +53,7 @@ class Beside:
     """Another case of the station at the same time."""
 
     pk: int
-    variable: str
+    words: str
     settled: bool
 
 
@@ -63,24 +67,32 @@ class CasePage:
     variable: str
     since: datetime
     until: datetime
+    state: str  # as in CaseLine
     verdict: str
     how_sure: str
     how_often: str
     sentence: str
     advice: str
     likeliest: str  # why the proposed decision is
+    question: str  # what the keeper might be told or asked
+    crowd: Crowd | None  # where many stations show it at once
     chart: Chart | None
     moment: Moment
     day: date
     span: str
     departures: list[DepartureDay]
+    compared: str  # the variable they are of
     spoke: list[Spoke]
     on_record: list[Fact]
     beside: list[Beside]
     before: list[Step]  # earlier decisions about the station
     choices: list[Choice]
+    begins: datetime  # the readings that a decision is about, unless the reader says otherwise
+    ends: datetime
     form: CaseForm
     looked: bool  # whether the reader asked what would change
+    nobody: bool  # whether the station's household has no account that could be asked
+    after: Case | None  # the next on the desk
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -93,19 +105,32 @@ def case(request: HttpRequest, village: Village, case: int) -> HttpResponse:
         return _gone(request, village, case)
     form = CaseForm(found, request.POST if request.method == "POST" else None)
     if request.method == "POST" and form.is_valid() and "look" not in request.POST:
-        kind, reason = form.cleaned_data["kind"], form.cleaned_data["reason"].strip()
         try:
-            made = decisions.settle(found, kind, request.user, reason, **form.given())
+            made = _decide(found, form, request, village)
         except decisions.NotPossible as problem:
             form.add_error(None, str(problem))
         else:
-            about = f"{found.station}, {VARIABLES[found.variable].words}"
+            about = (
+                f"{found.station}, {found.words}"
+                if len(made) == 1
+                else f"{len(made)} stations, {found.words}"
+            )
             messages.success(
-                request, f"Decided. {about}: {made.get_kind_display()}. The hub is looking again."
+                request, f"Decided. {about}: {made[0].get_kind_display()}. The hub is looking again."
             )
             return redirect("desk", village.slug)
     page = _page(village, found, form, "look" in request.POST)
     return render(request, "network/desk_case.html", {"page": page}, status=400 if form.errors else 200)
+
+
+@transaction.atomic
+def _decide(case: Case, form: CaseForm, request: HttpRequest, village: Village) -> list[Decision]:
+    """One decision, or where the reader wants the same for all that show it at once, one for each of them."""
+    kind, reason = form.cleaned_data["kind"], form.cleaned_data["reason"].strip()
+    crowd = crowd_in(case, village) if form.cleaned_data["for_all"] else None
+    if crowd is None:
+        return [decisions.settle(case, kind, request.user, reason, form.span(), **form.given())]
+    return [decisions.settle(one, kind, request.user, reason, **form.given()) for one in crowd.cases]
 
 
 def _gone(request: HttpRequest, village: Village, case: int) -> HttpResponse:
@@ -125,39 +150,59 @@ def _gone(request: HttpRequest, village: Village, case: int) -> HttpResponse:
 def _page(village: Village, case: Case, form: CaseForm, looked: bool) -> CasePage:
     zone = village.clock
     fetched = Station.objects.select_related("household__village").prefetch_related(
-        "placements__siting_notes", "instruments", "channels__instrument", "channels__calibrations"
+        "placements__siting_notes", "instruments", "channels__instrument", "channels__calibrations", "clocks"
     )
     station = fetched.get(pk=case.station_id)
-    seen = lately([case], zone)[case.station_id, case.variable]
+    seen = lately([case], zone)[case.fault]
     moment = Moment(case.ends_at, zone, now=False)
     proposal = propose(case)
     another_unit = proposal.kind == Decision.Kind.CHANGE_UNIT
+    offered = choices(case, proposal, form)
+    departures = departures_of(case)
+    after = next((one.after for one in offered if one.after is not None), None)
+    about = proposal.span or (case.begins_at, case.ends_at)
     return CasePage(
         village=village,
         station=station,
         case=case,
-        variable=VARIABLES[case.variable].words,
+        variable=case.words,
         since=datetime.fromtimestamp(case.begins_at, zone),
         until=datetime.fromtimestamp(case.ends_at, zone),
+        state=state_of(case, time.time()),
         verdict=VERDICT_WORDS[case.verdict],
         how_sure=seen.how_sure(case),
         how_often=seen.how_often(),
         sentence=sentence(case),
         advice=(UNIT_HYPOTHESIS if another_unit else CHECKS[case.check_name]).advice,
         likeliest=proposal.why,
+        question=proposal.reason,
+        crowd=crowd_in(case, village),
         chart=_chart(case, station, moment),
         moment=moment,
         day=moment.day,
         span="day" if case.ends_at - case.begins_at < blocks.DAY else "week",
-        departures=departures_by_day(departures_of(case), zone),
+        departures=departures_by_day(departures, after, zone),
+        compared=VARIABLES[departures.variable].words if departures else "",
         spoke=what_each_check_saw(seen.of(case), zone),
         on_record=on_record(case, station, zone),
         beside=_beside(case),
         before=_before(case, village),
-        choices=choices(case, proposal, form),
+        choices=offered,
+        begins=datetime.fromtimestamp(about[0], zone),
+        ends=datetime.fromtimestamp(about[1], zone),
         form=form,
         looked=looked,
+        nobody=not station.household.memberships.filter(person__is_active=True).exists(),
+        after=_after(case, village),
     )
+
+
+def _after(case: Case, village: Village) -> Case | None:
+    """The case that comes next on the desk."""
+    waiting = list(Case.objects.of(village).open().recent(time.time()).select_related("station"))
+    places = [place for place, one in enumerate(waiting) if one.pk == case.pk]
+    left = waiting[places[0] + 1 :] if places else [one for one in waiting if one.pk != case.pk]
+    return left[0] if left else None
 
 
 def _chart(case: Case, station: Station, moment: Moment) -> Chart | None:
@@ -166,17 +211,18 @@ def _chart(case: Case, station: Station, moment: Moment) -> Chart | None:
     first_day = datetime.fromtimestamp(case.begins_at - 1, moment.zone).date()
     begin = max(beginning(first_day, moment.zone), moment.midnight(1 - LONGEST))
     others = nearest(station, moment.local)
-    drawn = series_of(station.pk, station.report_every, others, [case.variable], (begin, end), "readings")
+    name = case.variable or case.seen_in
+    drawn = series_of(station.pk, station.report_every, others, [name], (begin, end), "readings")
     if not drawn or not len(drawn[0]):
         return None
     rows = table(drawn[0], "week", moment.zone)
-    return Chart(case.variable, VARIABLES[case.variable].words, picture(drawn[0], moment.zone), rows)
+    return Chart(name, VARIABLES[name].words, picture(drawn[0], moment.zone), rows)
 
 
 def _beside(case: Case) -> list[Beside]:
     same_time = Q(begins_at__lte=case.ends_at, ends_at__gte=case.begins_at)
     others = Case.objects.filter(same_time, station=case.station).exclude(pk=case.pk).order_by("-weight")
-    return [Beside(one.pk, VARIABLES[one.variable].words, one.settled_at is not None) for one in others]
+    return [Beside(one.pk, one.words, one.settled_at is not None) for one in others]
 
 
 def _before(case: Case, village: Village) -> list[Step]:

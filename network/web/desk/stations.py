@@ -7,12 +7,12 @@ from django.contrib import messages
 from django.db.models import Count, Max, Min
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_POST
 
 from network.models import Decision, Report
 from network.pipeline import decisions
 from network.web.desk.access import steward_only
-from network.web.desk.forms import StationForm
+from network.web.desk.forms import MaintenanceForm, StationForm
 from network.web.desk.trail import Step, step
 from network.web.history import Entry, history
 from network.web.place import Place, Sited, place_of, sited
@@ -94,6 +94,24 @@ def station(request: HttpRequest, village: Village, station: int) -> HttpRespons
             return redirect("desk", village.slug)
     page = _page(found, village, form)
     return render(request, "network/desk_station.html", {"page": page}, status=400 if form.errors else 200)
+
+
+@require_POST
+@steward_only
+def maintenance(request: HttpRequest, village: Village, station: int) -> HttpResponse:
+    """Note that somebody was at work on a station."""
+    found = get_object_or_404(Station.objects.of(village), pk=station)
+    form = MaintenanceForm(request.POST)
+    if form.is_valid():
+        try:
+            decisions.maintain(found, request.user, form.span(), form.cleaned_data["work"].strip())
+        except decisions.NotPossible as problem:
+            messages.error(request, str(problem))
+        else:
+            messages.success(request, f"Noted. What {found} said meanwhile is no weather.")
+    else:
+        messages.error(request, " ".join(text for texts in form.errors.values() for text in texts))
+    return redirect("desk-station", village.slug, found.pk)
 
 
 def _decide(station: Station, form: StationForm, request: HttpRequest, village: Village) -> Decision:

@@ -85,8 +85,8 @@ def undo(request: HttpRequest, village: Village, decision: int) -> HttpResponse:
 
 def step(decision: Decision, village: Village) -> Step:
     """A decision for the trail; best with its station and people fetched."""
-    variable = VARIABLES.get(decision.variable)
-    zone = village.clock
+    variable, zone = VARIABLES.get(decision.variable), village.clock
+    spans = decision.kind in decisions.ABOUT_CASES
     return Step(
         pk=decision.pk,
         at=decision.made_at.astimezone(zone),
@@ -94,9 +94,9 @@ def step(decision: Decision, village: Village) -> Step:
         station_pk=decision.station_id,
         about=variable.words if variable else "",
         words=f"{decision.get_kind_display()}{_figures(decision)}",
-        begins_at=datetime.fromtimestamp(decision.begins_at, zone) if variable else None,
+        begins_at=datetime.fromtimestamp(decision.begins_at, zone) if spans else None,
         ends_at=datetime.fromtimestamp(decision.ends_at, zone)
-        if variable and decision.ends_at < FOREVER
+        if spans and decision.ends_at < FOREVER
         else None,
         reason=decision.reason,
         by=_who(decision.made_by),
@@ -111,6 +111,8 @@ def _figures(decision: Decision) -> str:
         return f", {sign(given['unit'])} instead of {sign(given['before'])}"
     if "offset" in given:
         return f", {signed(decision.variable, given['offset'])}"
+    if "fast_by" in given:
+        return f", {abs(given['fast_by']) / 60:g} minutes {'ahead' if given['fast_by'] > 0 else 'behind'}"
     return ""
 
 

@@ -2,12 +2,15 @@
 
 from django.urls import path
 
-from network.web.desk import cases, sheet, stations, trail
+from network.web.desk import cases, letter, reading, sheet, stations, trail
 
 urlpatterns = [
     path("", cases.desk, name="desk"),
     path("settled/", cases.settled, name="desk-settled"),
     path("<int:case>/", sheet.case, name="case"),
+    path("<int:case>/letter/", letter.letter, name="letter"),
+    path("reading/", reading.reading, name="reading"),
+    path("stations/<int:station>/work/", stations.maintenance, name="maintenance"),
     path("stations/<int:station>/", stations.station, name="desk-station"),
     path("trail/", trail.trail, name="trail"),
     path("trail/<int:decision>/undo/", trail.undo, name="undo"),

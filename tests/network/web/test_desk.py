@@ -2,6 +2,7 @@
 
 import time
 from datetime import UTC, datetime
+from types import SimpleNamespace
 
 import pytest
 from django.contrib.auth.models import User
@@ -9,6 +10,7 @@ from django.test import Client
 from django.urls import reverse
 
 from network.models import Case, Decision, Evidence, Work
+from network.web.desk import cases
 from stations.models import Household, Membership, Station, Village
 from tests.network.made_village import found_village, make_village
 
@@ -25,8 +27,12 @@ def signed_in(household: Household, role: str, name: str) -> Client:
     return client
 
 
+NOW = BEGAN + 2 * 3600
+
+
 @pytest.fixture
-def village(db) -> Village:
+def village(db, monkeypatch) -> Village:
+    monkeypatch.setattr(cases, "time", SimpleNamespace(time=lambda: float(NOW)))
     return make_village(2, ("air_temperature", "wind_speed"))
 
 
@@ -56,6 +62,7 @@ def doubted(station: Station, **fields: object) -> Case:
     """A case with the evidence it is made of: 314.35 K are 41.2 °C, 301.15 K are 28.0 °C."""
     given = {
         "variable": "air_temperature",
+        "seen_in": str(fields.get("variable") or "air_temperature"),
         "check_name": "departure",
         "begins_at": BEGAN,
         "ends_at": BEGAN + 3600,
@@ -66,7 +73,8 @@ def doubted(station: Station, **fields: object) -> Case:
         "expected": 301.15,
         "tolerance": 2.0,
     } | fields
-    Evidence.objects.create(station=station, **given)
+    seen = {name: value for name, value in given.items() if name not in ("seen_in", "at_once")}
+    Evidence.objects.create(station=station, **seen | {"variable": given["seen_in"]})
     return Case.objects.create(station=station, weight=given["readings"] ** 0.5, **given)
 
 
@@ -87,6 +95,12 @@ def addresses(village: Village, station: Station, case: Case, decision: Decision
         ("post", reverse("case", args=[slug, case.pk])),
         ("get", reverse("desk-station", args=[slug, station.pk])),
         ("post", reverse("desk-station", args=[slug, station.pk])),
+        ("get", reverse("letter", args=[slug, case.pk])),
+        (
+            "get",
+            reverse("reading", args=[slug]) + f"?station={station.pk}&variable=air_temperature&at={BEGAN}",
+        ),
+        ("post", reverse("maintenance", args=[slug, station.pk])),
         ("post", reverse("undo", args=[slug, decision.pk])),
     ]
 
@@ -131,6 +145,50 @@ def test_cases_come_by_weight_and_settled_ones_behind_a_link(steward, village, m
     assert "Brook, air temperature" not in words
     assert "Settled (1)" in words
     assert "Brook, air temperature" in page(steward, "desk-settled", village.slug)
+
+
+def test_a_case_is_open_then_over_then_gone_from_the_list_unless_it_is_seen_again(
+    steward, village, mill, monkeypatch
+):
+    doubted(mill)
+    day = 86400
+    for later, says in ((0, "goes on"), (day, "over since"), (8 * day, "Nothing waits for you")):
+        monkeypatch.setattr(cases, "time", SimpleNamespace(time=lambda later=later: float(NOW + later)))
+        words = page(steward, "desk", village.slug)
+        assert says in words, later
+    settled = page(steward, "desk-settled", village.slug)
+    assert settled.index("Gone by themselves") < settled.index("Mill, air temperature")
+
+
+def test_one_reading_does_not_go_on(steward, village, mill):
+    doubted(mill, readings=1, ends_at=BEGAN)
+    words = page(steward, "desk", village.slug)
+    assert "wrong: 1 reading<" in words
+    assert "goes on" not in words
+
+
+def test_a_fault_of_the_station_itself_is_told_as_one(steward, village, mill):
+    doubted(mill, variable="", seen_in="air_temperature", check_name="clock", hint="an hour behind")
+    words = page(steward, "desk", village.slug)
+    assert "Mill, the station itself" in words
+    assert "The clock seems to be an hour behind" in words
+
+
+def test_what_many_stations_show_at_once_is_one_line_that_blames_none_of_them(steward, village, mill):
+    for station in Station.objects.of(village):
+        doubted(station, at_once=2)
+    words = page(steward, "desk", village.slug)
+    assert "1 case to look at" not in words.split("<h2>")[1]
+    assert "Seen at 2 of 2 stations at once: weather or the hub, not the stations." in words
+    assert words.count('<article class="entry">') == 1
+    for case in Case.objects.all():
+        assert reverse("case", args=[village.slug, case.pk]) in words
+
+
+def test_the_first_cases_bear_the_key_that_opens_them(steward, village, mill):
+    case = doubted(mill)
+    words = page(steward, "desk", village.slug)
+    assert f'href="{reverse("case", args=[village.slug, case.pk])}" data-opens="1"' in words
 
 
 def test_stations_that_wait_come_first(steward, village, mill):

@@ -93,3 +93,18 @@ def test_a_draft_is_left_to_its_keeper(steward, village, waiting):
     assert "Its keeper has not sent it for approval yet." in page(
         steward, "desk-station", village.slug, waiting.pk
     )
+
+
+def test_work_on_a_station_is_noted_in_village_time_and_stands_on_the_trail(steward, village, mill):
+    address = reverse("maintenance", args=[village.slug, mill.pk])
+    steward.post(
+        address, {"begins": "2026-03-27T12:00", "ends": "2026-03-27T12:30", "work": "New batteries."}
+    )
+    made = Decision.objects.get()
+    assert (made.kind, made.ends_at - made.begins_at, made.reason) == ("maintenance", 1800, "New batteries.")
+    assert "somebody was at work on it" in page(steward, "trail", village.slug)
+    answer = steward.post(address, {"begins": "noon", "ends": ""}, follow=True)
+    assert "Write the time as 2026-11-25T14:20." in answer.content.decode()
+    answer = steward.post(address, {"begins": "2026-03-27T12:30", "ends": "2026-03-27T12:00"}, follow=True)
+    assert "begins before it ends" in answer.content.decode()
+    assert Decision.objects.count() == 1

@@ -1,0 +1,47 @@
+"""A case as a letter, for a keeper who has no account: printed, read out, or sent some other way."""
+
+import time
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.views.decorators.http import require_safe
+
+from network.models import Case, Decision
+from network.pipeline.notices import of_case
+from network.pipeline.propose import propose
+from network.web.desk.access import steward_only
+from stations.models import Village
+
+
+@dataclass(frozen=True)
+class LetterPage:
+    """Everything network/desk_letter.html may show."""
+
+    village: Village
+    case: Case
+    household: str
+    on: datetime
+    words: str  # as in the notice
+    questions: list[str]  # what the steward asked, or what might be asked
+
+
+@require_safe
+@steward_only
+def letter(request: HttpRequest, village: Village, case: int) -> HttpResponse:
+    """What the keeper of a case's station would be told, on one sheet."""
+    found = get_object_or_404(Case.objects.of(village).select_related("station__household__village"), pk=case)
+    asked = Decision.objects.standing().filter(
+        station=found.station, variable=found.variable, kind=Decision.Kind.ASK, ends_at__gte=found.begins_at
+    )
+    questions = list(asked.order_by("made_at").values_list("reason", flat=True)) or [propose(found).reason]
+    page = LetterPage(
+        village=village,
+        case=found,
+        household=found.station.household.name,
+        on=datetime.fromtimestamp(time.time(), village.clock),
+        words=of_case(found),
+        questions=[one for one in questions if one],
+    )
+    return render(request, "network/desk_letter.html", {"page": page})
