@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from tests.faults import table
 from tests.faults.kinds import KINDS
 from tests.faults.open_data import SOURCES
-from tests.faults.processes import AT_ONCE, Job, Result, done
+from tests.faults.processes import AT_ONCE, FAILED, Job, Result, done
 from tests.services import ROOT
 
 OUT = ROOT / "build" / "faults.json"
@@ -44,9 +44,12 @@ def main(arguments: list[str]) -> None:
             print(json.dumps(one))
     table.print_faults(rows)
     table.print_honest(honest)
+    table.print_legend()
     if not asked.tuning:
         OUT.parent.mkdir(exist_ok=True)
         OUT.write_text(json.dumps([table.kept(row) for row in (*rows, *honest)], indent=2) + "\n")
+    if any(FAILED in result for result in results):
+        raise SystemExit("Some jobs failed: what is missing is said above.")
 
 
 def _parsed(arguments: list[str]) -> argparse.Namespace:
@@ -71,7 +74,7 @@ def _faults(kinds: list[str], seed: int, quick: bool) -> Iterator[Result]:
             return
         worlds = range(first, first + AT_ONCE)
         for result in _results(_world(wanted, seed, index, quick) for index in worlds):
-            for one in result["outcomes"]:
+            for one in result.get("outcomes", ()):
                 if one["stations"] == 10:
                     missing[one["kind"]] -= 1
             yield result

@@ -46,15 +46,16 @@ def clean_weather(seed: int, quarter: int, counts: list[int], days: int) -> Resu
 
 
 def severe_weather(seed: int, quarter: int, counts: list[int], days: int) -> Result:
-    """How often honest readings are doubted while a storm passes, in all and by storm."""
+    """How often honest readings are doubted while a storm passes; by kind of storm where all stations stand."""
     world = make(seed, quarter, days, severe=True)
     together, apart = {}, {}
     for count in counts:
         seen = _run(f"severe {count}", world, _nearest(world, 0, count), [])
         together[count] = clean.tally(seen, [(first, last) for _, first, last in world.storms])
-        for name in {name for name, _, _ in world.storms}:
-            spans = [(first, last) for storm, first, last in world.storms if storm == name]
-            apart[f"{name}, {count}"] = clean.tally(seen, spans)
+        if count == len(world.places):
+            for name in {name for name, _, _ in world.storms}:
+                spans = [(first, last) for storm, first, last in world.storms if storm == name]
+                apart[name] = clean.tally(seen, spans)
     return {"severe": together, "storms": apart}
 
 

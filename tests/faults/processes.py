@@ -16,6 +16,9 @@ AT_ONCE = 2
 IN_MEMORY = Path("/dev/shm")
 """Where a database need not survive, if there is such a place."""
 
+FAILED = "failed"
+"""In the result of a job that failed."""
+
 Job = dict[str, Any]
 Result = dict[str, Any]
 
@@ -28,7 +31,7 @@ def done(jobs: Iterable[Job], at_once: int = AT_ONCE) -> Iterator[tuple[Job, Res
 
 
 def run(job: Job) -> Result:
-    """Do one job; a job that fails raises with what it said."""
+    """Do one job; one that fails says so and leaves its figures missing."""
     place = IN_MEMORY if IN_MEMORY.is_dir() else None
     with tempfile.TemporaryDirectory(prefix="hub-faults-", dir=place) as folder:
         env = {name: value for name, value in os.environ.items() if not name.startswith("HUB_")}
@@ -44,5 +47,6 @@ def run(job: Job) -> Result:
         command = [sys.executable, "-m", "tests.faults.one", str(asked), str(out)]
         ended = subprocess.run(command, cwd=ROOT, env=env, check=False, capture_output=True, text=True)
         if ended.returncode:
-            raise RuntimeError(f"The job {job} failed:\n{ended.stderr[-3000:]}")
+            print(f"The job {job} failed: its figures are missing.\n{ended.stderr[-2000:]}", file=sys.stderr)
+            return {FAILED: True}
         return json.loads(out.read_text())

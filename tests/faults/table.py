@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from statistics import median
 from typing import Any
 
+from tests import faults
 from tests.faults.kinds import KINDS
 
 Row = dict[str, Any]
@@ -22,8 +23,10 @@ HEAD = (
     "reasons given",
 )
 SHOWN = "{:<40} {:<15} {:<6} {:>8} {:>6} {:>6} {:>8} {:>9} {:>7} {:>6}  {}"
-CLEAN = "{:<10} {:<22} {:>8} {:>10} {:>10} {:>10}  {}"
+CLEAN = "{:<24} {:<22} {:>8} {:>10} {:>10} {:>10}  {}"
 WEATHER = "demo weather"
+WHOLE = 10
+"""Stations of a whole village."""
 
 
 def fault_rows(outcomes: Iterable[Mapping[str, Any]]) -> list[Row]:
@@ -94,12 +97,16 @@ def clean_rows(kind: str, tallies: Iterable[Mapping[str, Mapping[str, Any]]]) ->
 
 
 def honest_rows(results: Iterable[Row]) -> list[Row]:
-    """The rows of clean and severe weather, of the open data, and of each storm."""
+    """The rows of clean and severe weather, of each storm that raised a doubt, and of the open data."""
     results = list(results)
     rows: list[Row] = []
     for kind in ("clean", "severe"):
         made = [one[kind] for one in results if kind in one and "source" not in one]
         rows += clean_rows(kind, made)
+    storms = [one["storms"] for one in results if "storms" in one]
+    for storm in sorted({name for one in storms for name in one}):
+        made = [{WHOLE: one[storm]} for one in storms if storm in one]
+        rows += [row for row in clean_rows(f"severe ({storm})", made) if row["checks"]]
     for source in sorted({one["source"] for one in results if "source" in one}):
         rows += clean_rows(
             f"clean ({source})", [one["clean"] for one in results if one.get("source") == source]
@@ -148,6 +155,12 @@ def print_honest(rows: Iterable[Row]) -> None:
                 row["kind"], row["variable"], row["stations"], row["readings"], wrong, doubtful, row["checks"]
             )
         )
+
+
+def print_legend() -> None:
+    """What the words of the tables mean, as the package says."""
+    said = faults.__doc__ or ""
+    print(said[said.index("Words of the table") :])
 
 
 def _two(share: float | None) -> str:

@@ -96,7 +96,10 @@ def cloudburst(
     )
     wind = truth["wind_speed"] + 4.0 * over
     fell = random.uniform(50, 90) * over
-    changed = _air(truth, -5.0 * outflow, 0.5 * outflow) | {
+    temperature = truth["air_temperature"] - 5.0 * outflow
+    dew_point = np.minimum(truth["dew_point"], temperature)
+    damp = np.maximum(outflow, np.minimum(2.0 * over, 1.0))
+    changed = _moist(temperature, dew_point + damp * np.maximum(temperature - 0.4 - dew_point, 0.0)) | {
         "wind_speed": wind,
         "wind_gust": np.maximum(truth["wind_gust"] + 9.0 * over, wind),
         "rain_amount": truth["rain_amount"] + np.where(fell > 0.06, fell, 0.0) * 300.0 / HOUR,
@@ -119,6 +122,7 @@ def foehn(
     )
     changed |= _pressure(truth, -200.0 * everywhere * np.ones_like(here))
     changed |= {
+        "rain_amount": np.where(here > 0.1, 0.0, truth["rain_amount"]),
         "wind_speed": wind,
         "wind_gust": np.maximum(truth["wind_gust"], 1.6 * wind * here),
         "wind_from_direction": np.where(
@@ -131,15 +135,15 @@ def foehn(
 def cold_pool(
     truth: Truth, seconds: Seconds, day: int, ground: Ground, random: np.random.Generator
 ) -> tuple[float, float, Truth]:
-    """A clear, calm night fills the hollow with air colder by 8 K; the forenoon's sun stirs it away."""
+    """A clear, calm night fills the hollow until it is 9 K colder than the hill; the forenoon's sun stirs it away."""
     at = day + 16.5 * HOUR
     pool = rise((seconds - at) / (5 * HOUR)) * rise((at + 17.5 * HOUR - seconds) / (1.2 * HOUR))
-    depth = pool * np.exp(-((ground.above / 38.0) ** 1.3))
+    temperature = truth["air_temperature"]
+    inverted = (temperature.max(axis=0) - temperature.min(axis=0))[pool > 0].max()
+    depth = pool * np.exp(-((ground.above / 38.0) ** 1.3)) * max(9.0 - inverted, 0.0)
     still = 1.0 - 0.9 * np.minimum(pool * np.exp(-ground.above / 70.0) * 1.5, 1.0)
     wind = truth["wind_speed"] * still
-    changed = _air(truth, -random.uniform(6.0, 8.0) * depth, -2.0 * depth) | _calmed(
-        truth, wind, truth["wind_gust"] * still
-    )
+    changed = _air(truth, -depth, -0.3 * depth) | _calmed(truth, wind, truth["wind_gust"] * still)
     return at, at + 18 * HOUR, truth | changed
 
 

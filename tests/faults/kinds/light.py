@@ -4,6 +4,8 @@ Shade can be seen when the sun stands behind what throws it, in a clear enough s
 than the instrument's standard error. Dirt can be seen in bright hours: 100 such readings.
 """
 
+from collections.abc import Callable
+
 import numpy as np
 
 from tests.faults.kind import Kind
@@ -28,7 +30,7 @@ def dirty(said: Said, where: Bools, random: np.random.Generator) -> Said:
     return said.saying(where, irradiance=rounded("irradiance", through * said.values["irradiance"]))
 
 
-def often(least: int):
+def often(least: int) -> Callable[[Said, Said, Bools], bool]:
     """Whether so many readings are darkened."""
 
     def visible(honest: Said, said: Said, affected: Bools) -> bool:
