@@ -10,7 +10,8 @@ quarter of the events, at ten stations only. ``--events`` lists each event, so t
 Worlds of ten stations, nine variables, five minutes and 36 days in the demo's weather, with honest instruments:
 noise, resolution, small siting errors. Faults change what a board sends; its reports go in by the door,
 and what the hub made of them is read from marks, evidence and open cases. Maps and summaries, which say nothing of
-verdicts, are left out. With fewer stations, the one with most events keeps its nearest neighbours.
+verdicts, are left out. A station has one fault at a time, and of each variable no more than two stations of ten are
+spoilt at a time. With fewer stations, the one with most events keeps its nearest neighbours.
 
 Words of the table, as ``judge`` has them:
 
@@ -22,7 +23,8 @@ Words of the table, as ``judge`` has them:
 - *reading recall*: share of its readings that are doubtful or wrong.
 - *precision*: of the readings doubted at that station within three days, in the variables it may spoil, the share
   that is affected, or within two hours (the patience of the usual check) of one that is.
-- *delay*: from the first affected reading to when the hub had said so; median, in hours.
+- *delay*: from the first affected reading to when the hub could say so, asking its checks again with all that came
+  later taken away, at moments from minutes to days after it; median of some events of each kind, in hours.
 - *right reason*: share of found events for which the weightiest open case, or where there is none the first evidence,
   names the right cause.
 """

@@ -1,7 +1,7 @@
 """Which faults befall which stations of a world, and when: where they can be seen, and disturb one another not.
 
-At most two stations at a time are faulty. Two faults of one station that may spoil the same variable lie so far
-apart that their cases stay apart.
+A station has one fault at a time, and of each variable at most two stations of ten are spoilt at a time. Two faults
+of one station that may spoil the same variable lie so far apart that their cases stay apart.
 """
 
 from collections.abc import Mapping
@@ -16,13 +16,16 @@ from tests.faults.world import World
 APART = 3.6
 """[days] Between two faults of the same variable: the hub joins evidence less than three days apart."""
 
+CLEAR = 0.5
+"""[days] Between two faults of different variables at one station."""
+
 AT_ONCE = 2
-"""Faulty stations of ten; of four or three, one."""
+"""Stations of ten that are faulty in the same variable; of four or three, one."""
 
 QUIET, LONG_QUIET = 2, 5
 """[days] In which nothing is wrong at first; before what lasts for days, the longer."""
 
-TRIES = 60
+TRIES = 150
 """Stations and times drawn before a kind is given up in this world."""
 
 MOST = 3
@@ -30,22 +33,18 @@ MOST = 3
 
 
 def plan(world: World, wanted: Mapping[str, int]) -> list[Event]:
-    """Events of the wanted kinds, for each at most so many, those first that want most and take longest."""
+    """Events of the wanted kinds, for each at most so many, those first that are hardest to place."""
     random = np.random.default_rng([world.seed, 13])
-    busy = np.zeros((len(world.places), len(world.seconds)), dtype=bool)
     events: list[Event] = []
     left = {name: min(number, most(KINDS[name])) for name, number in wanted.items()}
     left = {name: number for name, number in left.items() if str(world.quarter) in KINDS[name].season}
     while left:
-        for name in sorted(left, key=lambda name: (-wanted[name], -KINDS[name].lasting[1], name)):
-            event = _placed(world, KINDS[name], events, busy, random)
-            left[name] -= 1
-            if event is None:
-                left[name] = 0
-            else:
-                events.append(event)
-                busy[event.station, event.first : event.last] = True
-        left = {name: number for name, number in left.items() if number}
+        for name in sorted(left, key=lambda name: _ease(KINDS[name], wanted[name])):
+            for _ in range(left[name] if len(KINDS[name].season) < 4 else 1):
+                event = _placed(world, KINDS[name], events, random)
+                left[name] = left[name] - 1 if event else 0
+                events += [event] if event else []
+        left = {name: number for name, number in left.items() if number > 0}
     return events
 
 
@@ -68,9 +67,12 @@ def injected(said: Said, event: Event) -> Said:
     return KINDS[event.kind].inject(said, event.span(said), np.random.default_rng(event.seed))
 
 
-def _placed(
-    world: World, kind: Kind, events: list[Event], busy: np.ndarray, random: np.random.Generator
-) -> Event | None:
+def _ease(kind: Kind, wanted: int) -> tuple[float, str]:
+    """How easily a kind is placed: little of it wanted, in any season, soon over."""
+    return -wanted * kind.lasting[1] / len(kind.season) ** 2, kind.name
+
+
+def _placed(world: World, kind: Kind, events: list[Event], random: np.random.Generator) -> Event | None:
     """A place and a time for one event, labelled; None where none was found."""
     for _ in range(TRIES):
         station = int(random.integers(len(world.places)))
@@ -81,23 +83,27 @@ def _placed(
             return None
         first = int(random.integers(earliest, latest))
         event = Event(kind.name, kind.variables, station, first, first + length, int(random.integers(2**32)))
-        if _free(world, event, kind, events, busy) and labelled(world.honest[station], event):
+        if _free(world, event, events) and labelled(world.honest[station], event):
             return event
     return None
 
 
-def _free(world: World, event: Event, kind: Kind, events: list[Event], busy: np.ndarray) -> bool:
-    others = np.delete(busy[:, event.first : event.last], event.station, axis=0)
-    if others.sum(axis=0).max() >= (AT_ONCE if len(world.places) > 5 else 1):
-        return False
-    apart = APART * world.a_day
-    return not any(
-        other.station == event.station
-        and other.first < event.last + apart
-        and event.first < other.last + apart
-        and KINDS[other.kind].touches & kind.touches
-        for other in events
-    )
+def _free(world: World, event: Event, events: list[Event]) -> bool:
+    """Whether it disturbs no other and no other disturbs it."""
+    at_once, touches = AT_ONCE if len(world.places) > 5 else 1, KINDS[event.kind].touches
+    stations = set()
+    for other in events:
+        alike = bool(KINDS[other.kind].touches & touches)
+        apart = (APART if alike else CLEAR) * world.a_day
+        if other.station == event.station and _near(event, other, apart):
+            return False
+        if alike and _near(event, other, 0.0):
+            stations.add(other.station)
+    return len(stations) < at_once
+
+
+def _near(event: Event, other: Event, apart: float) -> bool:
+    return other.first < event.last + apart and event.first < other.last + apart
 
 
 def labelled(honest: Said, event: Event) -> bool:

@@ -14,7 +14,7 @@ from tests.faults.said import ACCURACY, MEASURED, SPOKEN, Floats, Said, Seconds,
 
 STATIONS = 10
 DAYS = 36
-BEGINS = {1: "2024-01-05", 2: "2024-03-12", 3: "2024-06-10", 4: "2024-10-08"}
+BEGINS = {1: "2024-01-05", 2: "2024-03-12", 3: "2024-06-10", 4: "2024-10-20"}
 """By quarter; the second and the fourth hold the Sunday on which Europe's clocks change."""
 
 RANGES = {

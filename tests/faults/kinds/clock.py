@@ -89,7 +89,7 @@ def _kind(
 
 KINDS = (
     _kind("clock wrong by an hour", (3.5, 4.5), by(3600.0, 3600.0)),
-    _kind("clock wrong by minutes", (6.0, 8.0), by(900.0, 1800.0)),
-    _kind("clock drifting", (8.0, 10.0), running),
+    _kind("clock wrong by minutes", (6.0, 7.5), by(900.0, 1800.0)),
+    _kind("clock drifting", (7.0, 8.0), running),
     _kind("daylight-saving slip", (3.5, 5.0), daylight_saving, REASONS | {"repeated"}, season="24"),
 )

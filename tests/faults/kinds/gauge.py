@@ -1,7 +1,7 @@
 """What goes wrong with a rain gauge.
 
 A blocked gauge can be seen when it rains: two wet events of 1.5 mm, six dry hours between them. A leak can be seen
-over 10 mm in three events. Tipping by wind needs a dry gale (gusts above 8 m/s), by hand a dry hour.
+over 10 mm in three events. Tipping by wind needs a dry gale (gusts above 7 m/s), by hand a dry hour.
 """
 
 import numpy as np
@@ -38,7 +38,7 @@ def leaking(said: Said, where: Bools, random: np.random.Generator) -> Said:
 
 def tipped_by_wind(said: Said, where: Bools, random: np.random.Generator) -> Said:
     """The pole shakes in gusts, and the bucket with it."""
-    shaken = where & (said.truth["wind_gust"] > 8.0) & (random.random(where.size) < 0.6)
+    shaken = where & (said.truth["wind_gust"] > 7.0) & (random.random(where.size) < 0.6)
     more = random.integers(1, 4, where.size) * SPOKEN["rain_amount"][2]
     return said.saying(shaken, rain_amount=np.round(said.values["rain_amount"] + more, 4))
 

@@ -40,6 +40,6 @@ def often(least: int) -> Callable[[Said, Said, Bools], bool]:
 
 
 KINDS = (
-    Kind("light shaded", LIGHT, (10.0, 14.0), shaded, frozenset({"shaded"}), ALSO, visible=often(60)),
-    Kind("light dirty", LIGHT, (7.0, 11.0), dirty, frozenset({"light_loss"}), ALSO, visible=often(100)),
+    Kind("light shaded", LIGHT, (9.0, 12.0), shaded, frozenset({"shaded"}), ALSO, visible=often(60)),
+    Kind("light dirty", LIGHT, (6.0, 9.0), dirty, frozenset({"light_loss"}), ALSO, visible=often(100)),
 )

@@ -25,7 +25,7 @@ KINDS = (
     Kind(
         name="moved without telling",
         variables=("station_pressure", *(name for name in EVERYTHING if name != "station_pressure")),
-        lasting=(6.0, 9.0),
+        lasting=(5.0, 7.0),
         inject=moved,
         right=frozenset({"moved"}),
         also=SLOW | {"pressure_for_elevation", "wind_by_direction", "catch"},

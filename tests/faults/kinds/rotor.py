@@ -59,8 +59,8 @@ WIND = (
 
 KINDS = (
     Kind("rotor stuck", CUPS, (1.0, 3.0), stands, REST | {"rotor"}, WIND | {"gust_below_mean"}, visible=windy_day),
-    Kind("rotor slow to start", CUPS, (9.0, 14.0), starts_slowly, frozenset({"rotor_start"}), WIND,
+    Kind("rotor slow to start", CUPS, (8.0, 10.0), starts_slowly, frozenset({"rotor_start"}), WIND,
          visible=light_winds),
-    Kind("rotor sheltered by direction", CUPS, (12.0, 17.0), sheltered, frozenset({"wind_by_direction"}), WIND,
+    Kind("rotor sheltered by direction", CUPS, (10.0, 12.0), sheltered, frozenset({"wind_by_direction"}), WIND,
          visible=from_that_side),
 )  # fmt: skip

@@ -113,7 +113,7 @@ def offset_kind(variable: str, words: str, size: float) -> Kind:
     return Kind(
         name=f"offset of {words}",
         variables=(variable,),
-        lasting=(8.0, 11.0),
+        lasting=(6.0, 8.0),
         inject=shifted(variable, size, size),
         right=frozenset({"offset", "break_point"}),
         also=SLOW,
@@ -126,7 +126,7 @@ KINDS = (
     Kind(
         name="drift of 1 K in 10 days",
         variables=("air_temperature",),
-        lasting=(10.0, 14.0),
+        lasting=(10.0, 11.0),
         inject=drifting("air_temperature", 0.1),
         right=frozenset({"drift"}),
         also=SLOW,
@@ -164,7 +164,7 @@ KINDS = (
     Kind(
         name="shield missing",
         variables=("air_temperature",),
-        lasting=(8.0, 11.0),
+        lasting=(6.0, 8.0),
         inject=without_screen,
         right=frozenset({"daytime_bias"}),
         also=SLOW | {"noise", "spike"},
