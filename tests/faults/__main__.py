@@ -23,7 +23,7 @@ QUARTERS = (2, 1, 4, 3, 1, 2)
 """Of the worlds in turn: winter and spring have the most to show, as nights freeze and clocks change."""
 
 FEW = (6, 4, 3, 1)
-WITH_FEW, TIMED = 4, 4
+WITH_FEW, TIMED = 4, 3
 """So many worlds are run with fewer stations too; in so many one event of each kind is timed."""
 
 CLEAN, SEVERE = "clean", "severe"

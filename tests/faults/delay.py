@@ -12,10 +12,10 @@ from network.quality.checks import CHECKS
 from stations.models import Station
 from tests.faults.kind import Kind
 
-SOON = (0.0, 0.25, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 9.0, 12.0, 18.0, 24.0)
+SOON = (0.0, 0.5, 1.0, 2.0, 4.0, 8.0, 16.0, 24.0)
 """[h] Moments after the first affected reading at which the checks of a day are asked."""
 
-LATER = (12.0, 24.0, 36.0, 48.0, 72.0, 96.0, 120.0, 144.0, 168.0, 192.0, 240.0, 288.0, 336.0)
+LATER = (24.0, 48.0, 72.0, 96.0, 120.0, 168.0, 240.0, 336.0)
 """[h] Moments at which the long run is asked."""
 
 
@@ -49,7 +49,8 @@ def _checked(station: Station, kind: Kind, named: frozenset[str], first: int, cu
     """Whether the checks of a day speak of it when nothing later than ``cut`` is known."""
     village = station.household.village_id
     with transaction.atomic():
-        Observation.objects.filter(station__household__village=village, observed_at__gt=cut).delete()
+        after = Observation.objects.filter(station__household__village=village, observed_at__gt=cut)
+        after.filter(observed_at__lte=cut + blocks.BLOCK + blocks.AHEAD).delete()  # further no check looks
         for block in blocks.blocks(first, cut):
             check(village, block)()
         about = Evidence.objects.filter(

@@ -42,9 +42,12 @@ def plan(world: World, wanted: Mapping[str, int]) -> list[Event]:
         for name in sorted(left, key=lambda name: _ease(KINDS[name], wanted[name])):
             for _ in range(left[name] if len(KINDS[name].season) < 4 else 1):
                 event = _placed(world, KINDS[name], events, random)
-                left[name] = left[name] - 1 if event else 0
-                events += [event] if event else []
-        left = {name: number for name, number in left.items() if number > 0}
+                if event is None:
+                    left[name] = 0
+                    break
+                events.append(event)
+                left[name] -= 1
+        left = {name: number for name, number in left.items() if number}
     return events
 
 
