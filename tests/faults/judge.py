@@ -139,8 +139,12 @@ def _around(
         near[max(other.first - reach, 0) : other.last + reach] = False
     near[event.first : event.last] = True
     total = rightly = 0
+    first, last = told[event.first], told[event.last - 1]
     for name, doubt in doubts.items():
-        smeared = np.convolve(affected[name], np.ones(2 * smear + 1), mode="same") > 0.5
+        spoilt = affected[name]
+        if KINDS[event.kind].throughout:
+            spoilt = spoilt | ((told >= first) & (told <= last))
+        smeared = np.convolve(spoilt, np.ones(2 * smear + 1), mode="same") > 0.5
         total += int((doubt & near).sum())
         rightly += int((doubt & near & smeared).sum())
     return total, rightly

@@ -83,9 +83,9 @@ def dry_gale(honest: Said, said: Said, affected: Bools) -> bool:
 
 KINDS = (
     Kind("gauge blocked", GAUGE, (5.0, 12.0), blocked, frozenset({"catch", "rain_missed"}), GAUGE_ALSO,
-         visible=twice_wet),
+         visible=twice_wet, throughout=True),
     Kind("gauge leaking", GAUGE, (9.0, 14.0), leaking, frozenset({"catch", "rain_missed"}), GAUGE_ALSO,
-         visible=often_wet),
+         visible=often_wet, throughout=True),
     Kind("gauge tipped by wind", GAUGE, (3 / 24, 8 / 24), tipped_by_wind,
          frozenset({"rain_alone", "rain_in_dry_air"}), GAUGE_ALSO, visible=dry_gale),
     Kind("gauge tipped by hand", GAUGE, (1 / 288, 2 / 288), tipped_by_hand,

@@ -58,7 +58,7 @@ WIND = (
 )
 
 KINDS = (
-    Kind("rotor stuck", CUPS, (1.0, 3.0), stands, REST | {"rotor"}, WIND | {"gust_below_mean"}, visible=windy_day),
+    Kind("rotor stuck", CUPS, (1.0, 3.0), stands, REST | {"rotor"}, WIND | {"gust_below_mean"}, visible=windy_day, throughout=True),
     Kind("rotor slow to start", CUPS, (8.0, 10.0), starts_slowly, frozenset({"rotor_start"}), WIND,
          visible=light_winds),
     Kind("rotor sheltered by direction", CUPS, (10.0, 12.0), sheltered, frozenset({"wind_by_direction"}), WIND,

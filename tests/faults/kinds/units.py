@@ -51,8 +51,8 @@ KINDS = (
     _kind("°F", sent_in("[degF]", 1, "air_temperature"), ("air_temperature",), (1.0, 3.0)),
     _kind("inHg", sent_in("[in_i'Hg]", 2, "station_pressure"), ("station_pressure",), (1.0, 3.0)),
     *(
-        _kind(words, sent_in(unit, 1, "wind_speed", "wind_gust"), ("wind_speed", "wind_gust"), (1.5, 3.0), visible=windy)
+        _kind(words, sent_in(unit, 1, "wind_speed", "wind_gust"), ("wind_speed", "wind_gust"), (1.5, 3.0), visible=windy, throughout=True)
         for words, unit in {"mph": "[mi_i]/h", "km/h": "km/h", "knots": "[kn_i]"}.items()
     ),
-    _kind("inches", sent_in("[in_i]", 4, "rain_amount"), ("rain_amount",), (2.0, 4.0), visible=wet),
+    _kind("inches", sent_in("[in_i]", 4, "rain_amount"), ("rain_amount",), (2.0, 4.0), visible=wet, throughout=True),
 )  # fmt: skip
