@@ -117,7 +117,9 @@ def test_the_explanation_says_what_the_neighbours_excused():
 def test_every_sentence_can_be_said():
     # Every check, whatever it saw, gives a sentence without an open place in it.
     for check in CHECKS.values():
-        places = dict.fromkeys(("variable", "observed", "expected", "tolerance", "low", "high", "hint"), "x")
+        places = dict.fromkeys(
+            ("variable", "observed", "expected", "tolerance", "low", "high", "size", "hint"), "x"
+        )
         assert check.meaning.format(**places).endswith(".") and check.advice[-1] in ".?"
 
 

@@ -7,7 +7,7 @@ import numpy as np
 from network.quality import rolling
 from network.quality.check import Check, Thresholds
 from network.quality.evidence import Evidence
-from network.quality.window import Window
+from network.quality.window import Floats, Window
 
 
 def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
@@ -24,8 +24,27 @@ def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
     known = rolling.total(np.isfinite(expected), first, last) >= thresholds["share_known"] * (
         last - first + 1
     )
-    strain = np.where(known & np.isfinite(rain), np.where(rain > 0, own / tolerance, 0.0), np.nan)
+    shaken = np.where(known, by_gusts(window, rain, expected, thresholds), 0.0)
+    strain = np.where(
+        known & np.isfinite(rain), np.where(rain > 0, np.maximum(own / tolerance, shaken), 0.0), np.nan
+    )
     yield Evidence("rain_alone", "rain_amount", strain, expected)
+
+
+def by_gusts(window: Window, rain: Floats, expected: Floats, thresholds: Thresholds) -> Floats:
+    """How far a gauge that shakes has tipped in gusts, here and there for hours while it was dry all around."""
+    gust, seconds = window.values.get("wind_gust"), window.seconds
+    if gust is None:
+        return np.zeros(rain.shape)
+    hour, length = thresholds["period"], thresholds["shaken_for"]
+    first = rolling.since(seconds, length)
+    before, after = rolling.since(seconds, length + hour), rolling.until(seconds, hour)
+    tipped, blown = rain > 0, (rain > 0) & (gust >= thresholds["gusty"])
+    shaken = rolling.total(blown, first) >= thresholds["fewest_tips"]
+    shaken &= rolling.total(tipped, first) <= rolling.total(blown, first) + 1
+    shaken &= rolling.total(np.abs(expected), before, after) < thresholds["dry"]
+    said = np.where(shaken, rolling.total(rain, first) / thresholds["least_shaken"], 0.0)
+    return rolling.covered(said, first)
 
 
 CHECK = Check(
@@ -35,11 +54,16 @@ CHECK = Check(
     source="common practice",
     thresholds={
         "period": 3600.0,
-        "least": 2.0,
+        "least": 2.0,  # [mm]
         "times": 3.0,
         "errors": 2.0,
         "share_known": 0.8,
-    },  # least [mm]
+        "shaken_for": 10800.0,  # [s]
+        "fewest_tips": 4.0,  # reports with tips in gusts
+        "gusty": 7.0,  # [m/s]
+        "least_shaken": 0.5,  # [mm]
+        "dry": 0.1,  # [mm] around it, an hour further on both sides
+    },
     needs="expected rain for three hours",
     meaning="Your gauge caught rain ({observed} in this report) in an hour that was dry around it.",
     advice="A garden hose, someone cleaning the gauge, or a pole that shakes in the wind is the usual cause.",

@@ -7,6 +7,7 @@ import numpy as np
 
 from network.quality import rolling
 from network.quality.check import Check, Thresholds
+from network.quality.checks.saturated import expected_humidity
 from network.quality.evidence import Evidence
 from network.quality.window import Floats, Window
 from network.science.units import convert, sign
@@ -49,7 +50,45 @@ HYPOTHESES = {
     ),
     "rain_amount": (Hypothesis("[in_i]", read_as="mm"), Hypothesis("mm", read_as="[in_i]")),
 }
+FACTORS = {
+    "air_temperature": (10.0, 0.1),
+    "relative_humidity": (10.0, 0.1, 0.01),
+    "station_pressure": (10.0, 0.1, 0.01),
+    "wind_speed": (10.0, 0.1),
+    "rain_amount": (10.0, 0.1),
+}
+"""How many times too large the numbers may be, with the decimal point where it does not belong."""
+
+PLACES = {10.0: "one place", 0.1: "one place", 0.01: "two places"}
+SELDOM = ("wind_speed", "rain_amount")
+"""What tells about its unit only now and then."""
+
+FAR = 1e3
+"""Standard errors beyond which it does not matter how far a value is."""
+
 REDUCED = "a pressure already reduced to sea level"
+
+
+@dataclass(frozen=True)
+class DecimalPoint:
+    """The numbers, in the unit usually shown, are so many times too large."""
+
+    factor: float
+    shown_unit: str
+
+    def words(self) -> str:
+        return f"read with the decimal point {PLACES[self.factor]} off"
+
+    def mended(self, values: Floats, canonical: str) -> Floats:
+        """The true values if this is so, in the catalogue's unit, shape (n,)."""
+        return convert(convert(values, canonical, self.shown_unit) / self.factor, self.shown_unit, canonical)
+
+
+def hypotheses(variable: str) -> list[Hypothesis | DecimalPoint]:
+    """All that may be amiss with the numbers of a variable."""
+    shown = VARIABLES[variable].shown_unit
+    points = [DecimalPoint(factor, shown) for factor in FACTORS[variable]]
+    return [*HYPOTHESES.get(variable, ()), *points]
 
 
 @dataclass(frozen=True)
@@ -64,17 +103,22 @@ class Comparison:
 
     def misfit(self, values: Floats) -> Floats:
         """Root mean square of the departures of ``values`` over the period, in standard errors."""
-        departures = np.minimum(np.abs(values - self.expected) / self.error, 1e3)
+        departures = np.minimum(np.abs(values - self.expected) / self.error, FAR)
         return np.sqrt(rolling.mean(departures**2, self.first))
 
 
 def comparison(window: Window, variable: str, thresholds: Thresholds) -> Comparison | None:
     """One variable beside its neighbours; None where they say nothing of it."""
+    values = window.values[variable]
+    period = thresholds["day"] if variable in SELDOM else thresholds["period"]
+    first = rolling.since(window.seconds, period)
+    if variable == "relative_humidity":
+        error = np.hypot(thresholds["humidity_error"], window.error(variable))
+        return Comparison(values, expected_humidity(window), np.full(values.shape, error), first)
     asked = "sea_level_pressure" if variable == "station_pressure" else variable
-    if asked not in window.expected or not {asked, variable} <= window.values.keys():
+    if asked not in window.expected or asked not in window.values:
         return None
-    values, (expected, error) = window.values[variable], window.expected[asked]
-    first = rolling.since(window.seconds, thresholds["period"])
+    expected, error = window.expected[asked]
     if variable == "rain_amount":  # a shower is never shared minute by minute: compare a day of it
         values, expected = rolling.total(values, first), rolling.total(expected, first)
         expected = np.where(expected >= thresholds["least_rain"], expected, np.nan)
@@ -84,29 +128,75 @@ def comparison(window: Window, variable: str, thresholds: Thresholds) -> Compari
     return Comparison(values, expected, np.hypot(error, window.error(variable)), first)
 
 
+def of_neighbours(window: Window, variable: str, thresholds: Thresholds) -> Evidence | None:
+    """Whether the numbers would fit the neighbours in another unit; None where they say nothing of it."""
+    compared = comparison(window, variable, thresholds)
+    if compared is None:
+        return None
+    as_sent = compared.misfit(compared.values)
+    known = np.isfinite(window.values[variable]) & np.isfinite(as_sent)
+    known &= rolling.total(known, compared.first) >= thresholds["fewest"]
+    does_not_fit = thresholds.get(variable, thresholds["does_not_fit"])
+    wanting = known & (as_sent > does_not_fit)
+    strain, hint = np.where(known, 0.0, np.nan), ""
+    if wanting.any():
+        unit = VARIABLES[variable].unit
+        fits = [(h.words(), compared.misfit(h.mended(compared.values, unit))) for h in hypotheses(variable)]
+        if variable == "station_pressure":
+            at_sea_level = replace(compared, expected=window.expected["sea_level_pressure"][0])
+            fits.append((REDUCED, at_sea_level.misfit(compared.values)))
+        # Against a misfit of hundreds, the offset of a barometer is nothing.
+        below = np.clip(thresholds["share_left"] * as_sent, thresholds["fits"], does_not_fit)
+        better = [wanting & (fit < below) & (as_sent > thresholds["better"] * fit) for _, fit in fits]
+        # What fits longest: while the fault is new, nothing does.
+        best = max(
+            range(len(fits)), key=lambda i: (better[i].sum(), -np.nan_to_num(fits[i][1], nan=FAR).min())
+        )
+        hint = fits[best][0]
+        strain[better[best]] = (as_sent / does_not_fit)[better[best]]
+    covered = rolling.covered(strain, compared.first)
+    # What came before the fault fits as it is.
+    alone = np.abs(compared.values - compared.expected) <= thresholds["fits"] * compared.error
+    if variable != "rain_amount":
+        covered = np.where(alone & (strain != covered), strain, covered)
+    covered = np.where(np.isnan(window.values[variable]), np.nan, covered)
+    return Evidence("unit_hypothesis", variable, covered, compared.expected, hint=hint)
+
+
+def of_tips(window: Window, thresholds: Thresholds) -> Evidence | None:
+    """Whether rain comes in what a tip is in another unit: a gauge tells its own unit; None where it cannot."""
+    tip = window.resolution.get("rain_amount", 0.0)
+    if tip <= 0:
+        return None
+    rain, unit = window.values["rain_amount"], VARIABLES["rain_amount"].unit
+    first = rolling.since(window.seconds, thresholds["day"])
+
+    def off(amounts: Floats) -> Floats:
+        """How far from a whole number of tips the wet readings of the day are, on average [tips]."""
+        tips = np.where(rain > 0, amounts / tip, np.nan)
+        return rolling.mean(np.abs(tips - np.maximum(np.round(tips), 1.0)), first)
+
+    enough = rolling.total(rain > 0, first) >= thresholds["fewest_tips"]
+    as_sent = off(rain)
+    fits = {h.words(): off(h.mended(rain, unit)) for h in HYPOTHESES["rain_amount"]}
+    hint = min(fits, key=lambda words: float(np.nan_to_num(fits[words], nan=1.0).min()))
+    other = enough & (as_sent > thresholds["no_tips"]) & (fits[hint] < thresholds["whole_tips"])
+    strain = rolling.covered(np.where(other, as_sent / thresholds["no_tips"], 0.0), first)
+    strain = np.where(np.isnan(rain), np.nan, np.where(rain > 0, strain, 0.0))
+    return Evidence("unit_hypothesis", "rain_amount", strain, hint=hint)
+
+
 def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
-    for variable, hypotheses in HYPOTHESES.items():
-        compared = comparison(window, variable, thresholds)
-        if compared is None:
+    for variable in FACTORS.keys() & window.values.keys():
+        seen = of_neighbours(window, variable, thresholds)
+        if variable == "rain_amount" and (seen is None or not seen.speaks().any()):
+            seen = of_tips(window, thresholds) or seen
+        if seen is None:
             continue
-        as_sent = compared.misfit(compared.values)
-        known = np.isfinite(window.values[variable]) & np.isfinite(as_sent)
-        known &= rolling.total(known, compared.first) >= thresholds["fewest"]
-        wanting = known & (as_sent > thresholds["does_not_fit"])
-        strain, hint = np.where(known, 0.0, np.nan), ""
-        if wanting.any():
-            mended = {h.words(): h.mended(compared.values, VARIABLES[variable].unit) for h in hypotheses}
-            fits = {words: compared.misfit(values) for words, values in mended.items()}
-            if variable == "station_pressure":
-                at_sea_level = replace(compared, expected=window.expected["sea_level_pressure"][0])
-                fits[REDUCED] = at_sea_level.misfit(compared.values)
-            hint = min(fits, key=lambda words: float(fits[words][wanting].mean()))
-            better = (fits[hint] < thresholds["fits"]) & (as_sent > thresholds["better"] * fits[hint])
-            strain[wanting & better] = (as_sent / thresholds["does_not_fit"])[wanting & better]
-        yield Evidence("unit_hypothesis", variable, strain, compared.expected, hint=hint)
+        yield seen
         if variable == "wind_speed" and "wind_gust" in window.values:
-            gust = np.where(np.isnan(window.values["wind_gust"]), np.nan, strain)
-            yield Evidence("unit_hypothesis", "wind_gust", gust, hint=hint)
+            gust = np.where(np.isnan(window.values["wind_gust"]), np.nan, seen.strain)
+            yield Evidence("unit_hypothesis", "wind_gust", gust, hint=seen.hint)
 
 
 CHECK = Check(
@@ -115,15 +205,22 @@ CHECK = Check(
     family="neighbours",
     source="common practice; factors from the unit library",
     thresholds={
-        "period": 86400.0,  # [s] an hour of odd wind looks like another unit, a day of it does not
+        "period": 21600.0,  # [s]
+        "day": 86400.0,  # [s] an hour of odd wind looks like another unit, a day of it does not
         "fewest": 36.0,
         "does_not_fit": 3.0,  # standard errors
+        "wind_speed": 2.0,  # the same, of a day of wind
+        "humidity_error": 0.08,  # [1] of what the neighbours' dew point and temperature say together
         "fits": 1.5,  # standard errors
         "better": 2.5,  # times
+        "share_left": 0.05,  # of a great misfit
         "least_rain": 5.0,  # [mm]
+        "fewest_tips": 3.0,  # wet readings in a day
+        "no_tips": 0.25,  # tips that amounts are off whole ones, on average
+        "whole_tips": 0.08,
         "rain_error": 0.3,
     },
-    needs="expected values for 36 readings of a day",
+    needs="expected values for 36 readings; for inches of rain, the volume of a tip",
     meaning="The {variable} of {observed} does not fit the neighbours, but would if it were {hint}.",
     advice="Look at the unit of this channel: changing it there mends past and future alike.",
     judge=look,

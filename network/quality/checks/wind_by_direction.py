@@ -88,9 +88,9 @@ def by_sector(where: Floats, own: Floats, around: Floats) -> tuple[Floats, Float
     spans = -(-where.size // SPAN)
     here = np.flatnonzero(np.isfinite(where))
     cell = where[here].astype(np.intp) * spans + here // SPAN
+    parts = (np.ones(here.size), own[here], around[here])
     frames, mine, theirs = (
-        np.bincount(cell, part, 8 * spans).reshape(8, spans)
-        for part in (np.ones(here.size), own[here], around[here])
+        np.bincount(cell, part, 8 * spans).reshape(8, spans).astype(np.float64) for part in parts
     )
     return frames, mine, theirs
 
