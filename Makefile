@@ -42,6 +42,9 @@ faults: .venv/installed-dev.lock  ## Measure how well each kind of fault is foun
 	@mkdir -p build
 	exec $(BIN)/python -m tests.faults $(ARGS)
 
+scores: .venv/installed-dev.lock  ## Score the maps beside other methods, print a table, write build/scores.json
+	@exec $(BIN)/python -m tests.scores $(ARGS)
+
 lock:  ## Resolve pyproject.toml anew into the two lock files (needs uv); ARGS="--upgrade" for the newest
 	@uv --version > /dev/null || { echo "Locking needs uv: pip install uv, then make lock again." >&2; exit 1; }
 	$(COMPILE) $(ARGS) -o requirements.lock

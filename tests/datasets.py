@@ -119,9 +119,11 @@ def irish_wind() -> tuple[pd.DataFrame, pd.DataFrame]:
     """
     data = _r_data("r-cran-gstat", "gstat/data/wind.rda")
     days = data["wind"]
-    date = pd.to_datetime({"year": 1900 + days["year"].astype(int), "month": days["month"], "day": days["day"]})
+    date = pd.to_datetime(
+        {"year": 1900 + days["year"].astype(int), "month": days["month"], "day": days["day"]}
+    )
     wind = days.drop(columns=["year", "month", "day"]).set_index(date).rename(columns=str)
-    place = data["wind.loc"].set_index("Code")[["Latitude", "Longitude"]].map(_degrees)
+    place = data["wind.loc"].set_index("Code")[["Latitude", "Longitude"]].astype(str).map(_degrees)
     return wind, place.set_axis(["lat", "lon"], axis=1).loc[list(wind.columns)]
 
 

@@ -31,6 +31,9 @@ SURE = 8
 BELIEVABLE = 3.0
 """Kinds of field whose cost is within so many nats of the best take part: one to twenty is not yet disproof."""
 
+OUT_OF_THE_QUESTION = 1e9
+"""[nats] Instead of infinity, from which a minimiser cannot tell which way to go."""
+
 FEW = 20
 """Stations below which no direction is looked for."""
 
@@ -178,7 +181,7 @@ def _best(pieces: Sequence[Spoken], prior: Prior, read: Reading, starts: Sequenc
         scaled = [(sites, scale * noise, values) for sites, noise, values in pieces]
         beyond = np.sum((logs[3:] / STRETCH_DOUBT) ** 2)
         belief = 0.5 * float(np.sum(((logs[:3] - middle) / doubt) ** 2) + beyond)
-        return float(weight * surprise(scaled, field) + belief)
+        return float(min(weight * surprise(scaled, field), OUT_OF_THE_QUESTION) + belief)
 
     bounds = [(-30.0, 30.0)] * 3 + [(-3.0, 3.0)] * (starts[0].size - 3)
     tried = [minimize(cost, start, method="L-BFGS-B", bounds=bounds) for start in starts]

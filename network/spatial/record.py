@@ -18,6 +18,7 @@ from network.spatial.sites import Sites
 MODEL_COUNTS_AS = 50.0  # times of record that the field is worth: with fewer the field has the say
 MEAN_COUNTS_AS = 20.0  # times by which the mean of a part of the day is drawn to that of all
 FOLDS = 5
+ROUNDS = 4  # of filling the gaps of a record: each leaves a fraction of the change before
 
 Floats = NDArray[np.float64]
 Parts = NDArray[np.intp]
@@ -44,17 +45,14 @@ class Record:
         mean = self.mean[:, np.asarray(part)]
         expected, error = np.empty(measured.shape), np.empty(measured.shape)
         for mask, times in patterns(np.isfinite(measured)):
-            departure = (measured - mean)[np.ix_(mask, times)]
-            precision = np.linalg.inv(self.covariance[np.ix_(mask, mask)])
+            spoken, silent = np.ix_(mask, times), np.ix_(~mask, times)
+            departure = (measured - mean)[spoken]
+            precision, toward, left = _conditional(self.covariance, mask)
             variance = 1 / np.diag(precision)
-            expected[np.ix_(mask, times)] = departure - variance[:, None] * (precision @ departure)
-            error[np.ix_(mask, times)] = np.sqrt(variance)[:, None]
-            toward = self.covariance[np.ix_(~mask, mask)] @ precision
-            own = np.diag(self.covariance)[~mask] - np.sum(
-                toward * self.covariance[np.ix_(~mask, mask)], axis=1
-            )
-            expected[np.ix_(~mask, times)] = toward @ departure
-            error[np.ix_(~mask, times)] = np.sqrt(np.maximum(own, 0.0))[:, None]
+            expected[spoken] = departure - variance[:, None] * (precision @ departure)
+            error[spoken] = np.sqrt(variance)[:, None]
+            expected[silent] = toward @ departure
+            error[silent] = np.sqrt(np.diag(left))[:, None]
         return mean + expected, error * self.widen[:, None]
 
 
@@ -82,17 +80,44 @@ def learn(sites: Sites, noise: ArrayLike, field: Field, values: ArrayLike, part:
 
 
 def _learn(sites: Sites, noise: ArrayLike, field: Field, values: Floats, part: Parts, count: int) -> Record:
+    known = np.isfinite(values)
+    own_noise = np.broadcast_to(np.asarray(noise, dtype=np.float64), (len(sites),))
+    model = field.covariance(field.apart(sites, sites)) + np.diag(own_noise**2)
     mean = _means(values, part, count)
-    departure = np.nan_to_num(values - mean[:, part])
-    known = np.isfinite(values).astype(np.float64)
-    together = known @ known.T
-    model = field.covariance(field.apart(sites, sites))
-    model[np.diag_indices(len(sites))] += (
-        np.broadcast_to(np.asarray(noise, dtype=np.float64), (len(sites),)) ** 2
-    )
-    model += float(np.var(_centre(departure, known)))
-    pooled = (MODEL_COUNTS_AS * model + departure @ departure.T) / (MODEL_COUNTS_AS + together)
-    return Record(mean, _positive(pooled), np.ones(len(sites)))
+    weather = np.nansum(values - mean[:, part], axis=0) / np.maximum(known.sum(axis=0), 1)
+    model += float(np.var(weather))
+    record = Record(mean, model, np.ones(len(sites)))
+    for _ in range(1 if known.all() else ROUNDS):
+        record = _improved(record, model, values, part, count)
+    return record
+
+
+def _improved(record: Record, model: Floats, values: Floats, part: Parts, count: int) -> Record:
+    """Means and covariance once more, with the gaps filled as they now lead one to expect.
+
+    Leaving the gaps out would not do: a station silent on the hot days would seem the steadiest.
+    Source: expectation and maximisation, Dempster, Laird and Rubin (1977) (from memory).
+    """
+    filled, doubt = values.copy(), np.zeros(model.shape)
+    for mask, times in patterns(np.isfinite(values)):
+        if not mask.all():
+            _, toward, left = _conditional(record.covariance, mask)
+            mean = record.mean[:, part[times]]
+            filled[np.ix_(~mask, times)] = mean[~mask] + toward @ (values[:, times] - mean)[mask]
+            doubt[np.ix_(~mask, ~mask)] += len(times) * left
+    mean = _means(filled, part, count)
+    departure = filled - mean[:, part]
+    total = MODEL_COUNTS_AS + values.shape[1]
+    covariance = (MODEL_COUNTS_AS * model + departure @ departure.T + doubt) / total
+    return Record(mean, covariance, record.widen)
+
+
+def _conditional(covariance: Floats, mask: NDArray[np.bool_]) -> tuple[Floats, Floats, Floats]:
+    """Precision of those in the mask, the weights that carry them to the rest, and the covariance then left."""
+    precision = np.asarray(np.linalg.inv(covariance[np.ix_(mask, mask)]), dtype=np.float64)
+    across = covariance[np.ix_(~mask, mask)]
+    toward = across @ precision
+    return precision, np.asarray(toward), covariance[np.ix_(~mask, ~mask)] - toward @ across.T
 
 
 def _means(values: Floats, part: Parts, count: int) -> Floats:
@@ -106,14 +131,3 @@ def _means(values: Floats, part: Parts, count: int) -> Floats:
         total[:, number] = departure[:, part == number].sum(axis=1)
         times[:, number] = known[:, part == number].sum(axis=1)
     return np.asarray(of_all[:, None] + total / (times + MEAN_COUNTS_AS))
-
-
-def _centre(departure: Floats, known: Floats) -> Floats:
-    """What all stations share at each time (t,): the variance of the weather itself."""
-    return np.asarray(departure.sum(axis=0) / np.maximum(known.sum(axis=0), 1.0))
-
-
-def _positive(covariance: Floats) -> Floats:
-    """The nearest matrix that can be a covariance: gaps in a record may leave one that is not."""
-    size, axes = np.linalg.eigh(covariance)
-    return np.asarray((axes * np.maximum(size, 1e-6 * size[-1])) @ axes.T)

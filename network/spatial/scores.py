@@ -80,20 +80,6 @@ def score(predicted: ArrayLike, observed: ArrayLike, error: ArrayLike | None = N
     )
 
 
-def crps_quantiles(quantiles: ArrayLike, observed: ArrayLike, axis: int | None = None) -> Floats:
-    """Mean continuous ranked probability score of distributions given by quantiles at even steps.
-
-    ``quantiles`` (q, ...) are those of shares (1/2, 3/2, ... q - 1/2) / q; ``observed`` has the shape of one of
-    them. Twice the mean quantile loss: Gneiting and Ranjan (2011), J. Business and Economic Statistics 29
-    (from memory).
-    """
-    below = np.asarray(quantiles, dtype=np.float64)
-    seen = np.asarray(observed, dtype=np.float64)
-    shares = ((np.arange(len(below)) + 0.5) / len(below)).reshape(-1, *[1] * seen.ndim)
-    loss = np.where(seen < below, 1 - shares, shares) * np.abs(seen - below)
-    return _mean(2 * loss.mean(axis=0), axis)
-
-
 def _error(predicted: ArrayLike, observed: ArrayLike) -> Floats:
     return np.asarray(predicted, dtype=np.float64) - np.asarray(observed, dtype=np.float64)
 
