@@ -6,8 +6,9 @@ import numpy as np
 
 from network.quality import rolling
 from network.quality.check import Check, Thresholds
+from network.quality.checks.saturated import expected_humidity
 from network.quality.evidence import Evidence
-from network.quality.window import Floats, Window
+from network.quality.window import Bools, Floats, Window
 
 
 def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
@@ -28,7 +29,23 @@ def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
     strain = np.where(
         known & np.isfinite(rain), np.where(rain > 0, np.maximum(own / tolerance, shaken), 0.0), np.nan
     )
+    strain = np.where(damped_the_air(window, thresholds), np.minimum(strain, 1.0), strain)
     yield Evidence("rain_alone", "rain_amount", strain, expected)
+
+
+def damped_the_air(window: Window, thresholds: Thresholds) -> Bools:
+    """Where the air is cooler or damper than around, as under a cloudburst over one end of the village."""
+    nothing = np.zeros(window.seconds.shape)
+    cooler, damper = nothing, nothing
+    if "air_temperature" in window.values and "air_temperature" in window.expected:
+        cooler = window.expected["air_temperature"][0] - window.values["air_temperature"]
+    if "relative_humidity" in window.values:
+        damper = window.values["relative_humidity"] - expected_humidity(window)
+    signs = np.fmax(cooler / thresholds["cooler"], damper / thresholds["damper"])
+    first = rolling.since(window.seconds, thresholds["period"])
+    last = rolling.until(window.seconds, thresholds["period"])
+    known: Bools = rolling.highest(signs, first, last) > 1.0
+    return known
 
 
 def by_gusts(window: Window, rain: Floats, expected: Floats, thresholds: Thresholds) -> Floats:
@@ -62,6 +79,8 @@ CHECK = Check(
         "fewest_tips": 4.0,  # reports with tips in gusts
         "gusty": 7.0,  # [m/s]
         "least_shaken": 0.5,  # [mm]
+        "cooler": 1.5,  # [K] and
+        "damper": 0.1,  # [1] than around: then it rained
         "dry": 0.1,  # [mm] around it, an hour further on both sides
     },
     needs="expected rain for three hours",

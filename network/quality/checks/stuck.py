@@ -54,7 +54,8 @@ def rests(window: Window, variable: str, stillness: Stillness, thresholds: Thres
     else:
         may_rest = (values < stillness.low) | (values >= stillness.high)
     # An instrument that can only show coarse steps needs longer to show one, and a few readings show little.
-    coarse = max(window.resolution.get(variable, 0.0) / stillness.least_change, 1.0)
+    # (Rounded, for a resolution that went through a unit's conversion is a last bit off.)
+    coarse = max(round(window.resolution.get(variable, 0.0) / stillness.least_change, 6), 1.0)
     patience = (
         max(stillness.seconds * coarse, thresholds["fewest"] * window.report_every) * thresholds["times"]
     )

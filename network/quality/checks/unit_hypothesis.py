@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -50,12 +51,12 @@ HYPOTHESES = {
     ),
     "rain_amount": (Hypothesis("[in_i]", read_as="mm"), Hypothesis("mm", read_as="[in_i]")),
 }
-FACTORS = {
+FACTORS: dict[str, tuple[float, ...]] = {
     "air_temperature": (10.0, 0.1),
-    "relative_humidity": (10.0, 0.1, 0.01),
+    "relative_humidity": (0.01,),
     "station_pressure": (10.0, 0.1, 0.01),
-    "wind_speed": (10.0, 0.1),
-    "rain_amount": (10.0, 0.1),
+    "wind_speed": (10.0,),
+    "rain_amount": (),  # a cloudburst over one end of the village is ten times the others' rain
 }
 """How many times too large the numbers may be, with the decimal point where it does not belong."""
 
@@ -82,6 +83,15 @@ class DecimalPoint:
     def mended(self, values: Floats, canonical: str) -> Floats:
         """The true values if this is so, in the catalogue's unit, shape (n,)."""
         return convert(convert(values, canonical, self.shown_unit) / self.factor, self.shown_unit, canonical)
+
+
+class Fit(NamedTuple):
+    """How well one explanation does."""
+
+    words: str
+    misfit: Floats
+    least: float
+    """The misfit as sent that it takes before this is thought of."""
 
 
 def hypotheses(variable: str) -> list[Hypothesis | DecimalPoint]:
@@ -141,18 +151,31 @@ def of_neighbours(window: Window, variable: str, thresholds: Thresholds) -> Evid
     strain, hint = np.where(known, 0.0, np.nan), ""
     if wanting.any():
         unit = VARIABLES[variable].unit
-        fits = [(h.words(), compared.misfit(h.mended(compared.values, unit))) for h in hypotheses(variable)]
+        fits = [
+            Fit(
+                h.words(),
+                compared.misfit(h.mended(compared.values, unit)),
+                thresholds["far_off"] if isinstance(h, DecimalPoint) else does_not_fit,
+            )
+            for h in hypotheses(variable)
+        ]
         if variable == "station_pressure":
             at_sea_level = replace(compared, expected=window.expected["sea_level_pressure"][0])
-            fits.append((REDUCED, at_sea_level.misfit(compared.values)))
+            fits.append(Fit(REDUCED, at_sea_level.misfit(compared.values), does_not_fit))
         # Against a misfit of hundreds, the offset of a barometer is nothing.
         below = np.clip(thresholds["share_left"] * as_sent, thresholds["fits"], does_not_fit)
-        better = [wanting & (fit < below) & (as_sent > thresholds["better"] * fit) for _, fit in fits]
+        better = [
+            wanting
+            & (as_sent > fit.least)
+            & (fit.misfit < below)
+            & (as_sent > thresholds["better"] * fit.misfit)
+            for fit in fits
+        ]
         # What fits longest: while the fault is new, nothing does.
         best = max(
-            range(len(fits)), key=lambda i: (better[i].sum(), -np.nan_to_num(fits[i][1], nan=FAR).min())
+            range(len(fits)), key=lambda i: (better[i].sum(), -np.nan_to_num(fits[i].misfit, nan=FAR).min())
         )
-        hint = fits[best][0]
+        hint = fits[best].words
         strain[better[best]] = (as_sent / does_not_fit)[better[best]]
     covered = rolling.covered(strain, compared.first)
     # What came before the fault fits as it is.
@@ -188,9 +211,8 @@ def of_tips(window: Window, thresholds: Thresholds) -> Evidence | None:
 
 def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
     for variable in FACTORS.keys() & window.values.keys():
-        seen = of_neighbours(window, variable, thresholds)
-        if variable == "rain_amount" and (seen is None or not seen.speaks().any()):
-            seen = of_tips(window, thresholds) or seen
+        tips = of_tips(window, thresholds) if variable == "rain_amount" else None
+        seen = tips or of_neighbours(window, variable, thresholds)
         if seen is None:
             continue
         yield seen
@@ -209,6 +231,7 @@ CHECK = Check(
         "day": 86400.0,  # [s] an hour of odd wind looks like another unit, a day of it does not
         "fewest": 36.0,
         "does_not_fit": 3.0,  # standard errors
+        "far_off": 8.0,  # the same, before a decimal point is thought of: near zero it moves little
         "wind_speed": 2.0,  # the same, of a day of wind
         "humidity_error": 0.08,  # [1] of what the neighbours' dew point and temperature say together
         "fits": 1.5,  # standard errors

@@ -9,10 +9,10 @@ from network.quality.check import Check, Thresholds
 from network.quality.evidence import Evidence
 from network.quality.window import Bools, Floats, Window
 
-ASKED = ("air_temperature", "dew_point", "sea_level_pressure")
-"""What moves alike over a village. Winds and rain do not."""
+ASKED = ("air_temperature", "sea_level_pressure")
+"""What moves alike over a village. Winds, rain and, where a storm passes one end of it, humidity do not."""
 
-SENSOR = {"dew_point": "relative_humidity", "sea_level_pressure": "station_pressure"}
+SENSOR = {"sea_level_pressure": "station_pressure"}
 """Whose fault it is that a derived variable does not move."""
 
 
