@@ -64,6 +64,9 @@ def unlike_the_others(
     shares = np.array(list(SHARES))
     better = ((caught - fell) ** 2 - (caught - shares[:, None] * fell) ** 2) / variance
     better = np.clip(better, -thresholds["most_of_one"], thresholds["most_of_one"])
+    # A gauge under trees catches a little less; beside gauges that are blocked a sound one catches too much.
+    harder = np.select([shares == 0, shares < 1], [1.0, thresholds["too_little"]], thresholds["too_much"])
+    better /= harder[:, None]
     for _ in range(int(thresholds["most_findings"])):
         which, first, last, said = strongest_run(better)
         if said <= thresholds["enough"]:
@@ -143,7 +146,9 @@ CHECK = Check(
         "patchiness": 0.15,
         "share_of_error": 0.45,  # a kriging error of rain is mostly of other days
         "most_of_one": 9.0,  # what one spell may say: a cloudburst misses a gauge, two seldom do
-        "enough": 15.0,
+        "enough": 12.5,
+        "too_little": 1.2,  # times as much must speak for a part
+        "too_much": 3.0,  # and for more than there was
         "most_findings": 3.0,
         "dry": 0.05,  # [mm] in any hour within two
         "burst": 3.0,  # [mm] in ten minutes

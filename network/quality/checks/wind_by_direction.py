@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from network.quality.check import Check, Thresholds
+from network.quality.checks import rotor_start
 from network.quality.cumulative_sum import strongest_run
 from network.quality.evidence import Evidence
 from network.quality.finding import Finding
@@ -50,6 +51,8 @@ def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
     own, around = record.values["wind_speed"], record.expected["wind_speed"]
     # A rotor that stands still is another fault.
     counted = (around >= thresholds["breeze"]) & (own > thresholds["turning"])
+    for late in rotor_start.CHECK.look_back(record):  # it is weak in light winds from anywhere
+        counted &= (record.seconds <= late.begins_at) | (record.seconds > late.ends_at)
     where = np.where(counted, sector(record.values["wind_from_direction"]), np.nan)
     frames, mine, theirs = by_sector(where, own, around)
     known = frames.sum(axis=1) >= thresholds["known"]
