@@ -12,6 +12,9 @@ HARM = {"": 1.5, "air_temperature": 1.0, "rain_amount": 1.0, "dew_point": 0.3, "
 THAT = ("departure", "climate", "step", "spike", "noise", "variance_collapsed", "still_alone")
 """Checks that say no more than that something is off, not what."""
 
+BY_HOW_MUCH = ("break_point", "offset", "drift")
+"""Checks that say by how much, and not why."""
+
 OFTEN_ENOUGH = 0.25
 """Share of the loudest check's readings from which a check that names the cause is heard before it."""
 
@@ -56,14 +59,11 @@ def loudest(by_check: dict[str, int]) -> str:
 
     One that decides by itself comes before the rest.
     """
-    most = max(by_check.values())
-    naming = {
-        name: readings
-        for name, readings in by_check.items()
-        if name not in THAT and readings >= OFTEN_ENOUGH * most
-    }
-    heard = naming or by_check
-    return max(heard, key=lambda name: (name in CHECKS and CHECKS[name].decisive, heard[name], name))
+    enough = OFTEN_ENOUGH * max(by_check.values())
+    often = [name for name, readings in by_check.items() if readings >= enough]
+    naming = [name for name in often if name not in (*THAT, *BY_HOW_MUCH)]
+    heard = naming or [name for name in often if name in BY_HOW_MUCH] or often
+    return max(heard, key=lambda name: (name in CHECKS and CHECKS[name].decisive, by_check[name], name))
 
 
 def confidence(verdict: int, checks: Iterable[str]) -> float:
@@ -72,7 +72,12 @@ def confidence(verdict: int, checks: Iterable[str]) -> float:
     return 1.0 if verdict == WRONG else 1.0 - 0.5 ** max(len(families), 1)
 
 
-COUNTS = {1: "one kind of check", 2: "two kinds of check", 3: "three kinds of check"}
+COUNTS = {
+    1: "one kind of check",
+    2: "two kinds of check",
+    3: "three kinds of check",
+    4: "four kinds of check",
+}
 
 
 def how_sure(verdict: int, checks: Iterable[str]) -> str:

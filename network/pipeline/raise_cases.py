@@ -103,7 +103,7 @@ def _case(station: int, variable: str, episode: list[Evidence], decisions: list[
     name = loudest(by_check)
     worst = max(
         (one for one in episode if one.check_name == name),
-        key=lambda one: (one.strain, one.begins_at, one.variable),
+        key=lambda one: (one.strain, HARM.get(one.variable, 0.7), one.begins_at, one.variable),
     )
     weight = HARM.get(variable, 0.7) * confidence(verdict, by_check) * readings**0.5
     case = Case(
@@ -119,7 +119,7 @@ def _case(station: int, variable: str, episode: list[Evidence], decisions: list[
         observed=worst.observed,
         expected=worst.expected,
         tolerance=worst.tolerance,
-        hint=next((one.hint for one in episode if one.hint), ""),
+        hint=worst.hint,
         weight=round(weight, 3),
     )
     case.settled_at = _settled_at(case, decisions)

@@ -11,6 +11,7 @@ from django.db.models import Max, Min
 from network.models import Case, Evidence, Observation
 from network.pipeline import blocks
 from network.pipeline.departures import STANDS_FOR, Departures
+from network.pipeline.faults import readings_by_check
 from network.pipeline.power import power
 from network.pipeline.power_words import end, state
 from network.pipeline.scorecard import scores
@@ -81,7 +82,7 @@ def _spoke(name: str, runs: list[Evidence], zone: ZoneInfo) -> Spoke:
         sentence=sentence(worst),
         source=check.source[:1].upper() + check.source[1:],
         verdict=VERDICT_WORDS[max(one.verdict for one in runs)],
-        readings=sum(one.readings for one in runs),
+        readings=readings_by_check(runs)[name],
         since=datetime.fromtimestamp(min(one.begins_at for one in runs), zone),
         until=datetime.fromtimestamp(max(one.ends_at for one in runs), zone),
         times="" if check.decisive else f"up to {worst.strain:.1f} times what it allows",

@@ -86,6 +86,7 @@ def test_a_fault_of_the_station_itself_is_one_case_whatever_it_shows_in(village,
         saw(mill, 1.0, 2.0, variable=variable)  # what a clock that is off makes the neighbours say
     (case,) = look(village)
     assert (case.variable, case.check_name, case.readings) == ("", "clock", 61)
+    assert case.seen_in == "air_temperature"
 
 
 def test_a_rotor_at_fault_is_a_case_beside_a_clock_at_fault(village, mill):
@@ -104,10 +105,21 @@ def test_a_check_that_names_the_cause_speaks_for_the_case_before_one_that_only_s
     village, mill
 ):
     saw(mill, 0.0, 5.0)
+    saw(mill, 0.0, 5.0, check_name="offset", hint="too high")
     saw(mill, 2.0, 4.0, check_name="unit_hypothesis", hint="in degrees Fahrenheit")
     (case,) = look(village)
     assert (case.check_name, case.hint) == ("unit_hypothesis", "in degrees Fahrenheit")
     assert case.readings == 61
+
+
+def test_a_check_that_says_by_how_much_speaks_before_one_that_sees_only_that_and_after_one_that_says_why(
+    village, mill
+):
+    saw(mill, 0.0, 5.0, variable="wind_speed")
+    saw(mill, 1.0, 5.0, variable="wind_speed", check_name="break_point")
+    assert look(village)[0].check_name == "break_point"
+    saw(mill, 2.0, 5.0, variable="wind_speed", check_name="rotor")
+    assert look(village)[0].check_name == "rotor"
 
 
 def test_what_most_stations_show_within_the_same_hours_is_recognised_as_one_and_comes_last(db):
