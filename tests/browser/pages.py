@@ -21,6 +21,8 @@ PAGES: dict[str, tuple[str, Account | None]] = {
     "trail": (f"{VILLAGE}desk/trail/", STEWARD),
     "station at the desk": (f"{VILLAGE}desk/stations/{{}}/", STEWARD),
     "case": ("{case}", STEWARD),
+    "letter": ("{case}letter/", STEWARD),
+    "one reading": (f"{VILLAGE}desk/reading/?station={{}}&variable=air_temperature", STEWARD),
     "my stations": ("/my/", KEEPER),
     "invitation": ("/my/invite/", STEWARD),
     "new station": ("/my/stations/new/", KEEPER),

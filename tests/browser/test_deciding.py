@@ -44,6 +44,25 @@ def test_a_steward_decides_a_case_by_keyboard_and_undoes_it_and_the_village_foll
     expect(page.get_by_role("link", name=f"{TOO_WARM}, air temperature")).to_be_visible()
 
 
+def test_keys_open_cases_walk_through_them_and_can_be_switched_off(open_page: Open) -> None:
+    page = open_page(f"{VILLAGE}desk/", STEWARD)
+    first = page.get_by_role("article").first.get_by_role("link").inner_text()
+    page.keyboard.press("1")
+    expect(page.get_by_role("heading", level=1)).to_have_text(first)
+    page.wait_for_load_state()  # only then does the page listen to keys
+    page.keyboard.press("n")
+    expect(page.get_by_role("heading", level=1)).not_to_have_text(first)
+    page.wait_for_load_state()
+    page.keyboard.press("b")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Steward’s desk")
+    page.get_by_role("checkbox", name="Single keys").uncheck()
+    page.reload()
+    page.keyboard.press("1")
+    page.wait_for_timeout(300)
+    expect(page.get_by_role("heading", level=1)).to_have_text("Steward’s desk")
+    page.get_by_role("checkbox", name="Single keys").check()
+
+
 def _expect_the_evidence(page: Page) -> None:
     """The sheet says how far off it is, draws it with its neighbours, and names the checks that spoke."""
     expect(page.get_by_role("img", name="Air temperature")).to_be_visible()
