@@ -12,7 +12,7 @@ from network.pipeline.blocks import HOUR
 from network.pipeline.departures import Departures, departures_of
 from network.pipeline.remedies import ASIDE, AT_FAULT, BY_THEMSELVES, OFF_BY_AN_AMOUNT, QUESTIONS
 from network.quality.checks.unit_hypothesis import CHECK as UNIT_HYPOTHESIS
-from network.quality.checks.unit_hypothesis import HYPOTHESES, Hypothesis
+from network.quality.hypotheses import HYPOTHESES, Hypothesis
 from network.quality.verdict import WRONG
 from network.science.units import find
 from network.science.variables import VARIABLES

@@ -10,57 +10,10 @@ from network.quality import rolling
 from network.quality.check import Check, Thresholds
 from network.quality.checks.saturated import expected_humidity
 from network.quality.evidence import Evidence
+from network.quality.hypotheses import FACTORS, HYPOTHESES, DecimalPoint, hypotheses
 from network.quality.window import Floats, Window
-from network.science.units import convert, sign
 from network.science.variables import VARIABLES
 
-
-@dataclass(frozen=True)
-class Hypothesis:
-    """The numbers are in one unit, and we read them as if they were in another."""
-
-    unit: str
-    read_as: str
-
-    def words(self) -> str:
-        return f"{sign(self.unit)} (we read it as {sign(self.read_as)})"
-
-    def mended(self, values: Floats, canonical: str) -> Floats:
-        """The true values if this is so, in the catalogue's unit, shape (n,)."""
-        return convert(convert(values, canonical, self.read_as), self.unit, canonical)
-
-
-HYPOTHESES = {
-    "air_temperature": (
-        Hypothesis("[degF]", read_as="Cel"),
-        Hypothesis("Cel", read_as="[degF]"),
-        Hypothesis("K", read_as="Cel"),
-    ),
-    "station_pressure": (
-        Hypothesis("[in_i'Hg]", read_as="hPa"),
-        Hypothesis("mm[Hg]", read_as="hPa"),
-        Hypothesis("kPa", read_as="hPa"),
-        Hypothesis("Pa", read_as="hPa"),
-    ),
-    "wind_speed": (
-        Hypothesis("[mi_i]/h", read_as="m/s"),
-        Hypothesis("km/h", read_as="m/s"),
-        Hypothesis("[kn_i]", read_as="m/s"),
-        Hypothesis("m/s", read_as="km/h"),
-        Hypothesis("m/s", read_as="[mi_i]/h"),
-    ),
-    "rain_amount": (Hypothesis("[in_i]", read_as="mm"), Hypothesis("mm", read_as="[in_i]")),
-}
-FACTORS: dict[str, tuple[float, ...]] = {
-    "air_temperature": (10.0, 0.1),
-    "relative_humidity": (0.01,),
-    "station_pressure": (10.0, 0.1, 0.01),
-    "wind_speed": (10.0,),
-    "rain_amount": (),  # a cloudburst over one end of the village is ten times the others' rain
-}
-"""How many times too large the numbers may be, with the decimal point where it does not belong."""
-
-PLACES = {10.0: "one place", 0.1: "one place", 0.01: "two places"}
 SELDOM = ("wind_speed", "rain_amount")
 """What tells about its unit only now and then."""
 
@@ -70,21 +23,6 @@ FAR = 1e3
 REDUCED = "a pressure already reduced to sea level"
 
 
-@dataclass(frozen=True)
-class DecimalPoint:
-    """The numbers, in the unit usually shown, are so many times too large."""
-
-    factor: float
-    shown_unit: str
-
-    def words(self) -> str:
-        return f"read with the decimal point {PLACES[self.factor]} off"
-
-    def mended(self, values: Floats, canonical: str) -> Floats:
-        """The true values if this is so, in the catalogue's unit, shape (n,)."""
-        return convert(convert(values, canonical, self.shown_unit) / self.factor, self.shown_unit, canonical)
-
-
 class Fit(NamedTuple):
     """How well one explanation does."""
 
@@ -92,13 +30,6 @@ class Fit(NamedTuple):
     misfit: Floats
     least: float
     """The misfit as sent that it takes before this is thought of."""
-
-
-def hypotheses(variable: str) -> list[Hypothesis | DecimalPoint]:
-    """All that may be amiss with the numbers of a variable."""
-    shown = VARIABLES[variable].shown_unit
-    points = [DecimalPoint(factor, shown) for factor in FACTORS[variable]]
-    return [*HYPOTHESES.get(variable, ()), *points]
 
 
 @dataclass(frozen=True)
@@ -210,7 +141,7 @@ def of_tips(window: Window, thresholds: Thresholds) -> Evidence | None:
 
 
 def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
-    for variable in FACTORS.keys() & window.values.keys():
+    for variable in (name for name in FACTORS if name in window.values):
         tips = of_tips(window, thresholds) if variable == "rain_amount" else None
         seen = tips or of_neighbours(window, variable, thresholds)
         if seen is None:
