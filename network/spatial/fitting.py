@@ -6,6 +6,7 @@ alike further, each cost the parameters they bring (Akaike 1974) and are switche
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from dataclasses import field as dataclass_field
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -13,7 +14,7 @@ from scipy.optimize import minimize
 
 from network.spatial.drawing import draws
 from network.spatial.field import Field, Kind
-from network.spatial.kriging import Members
+from network.spatial.kriging import Members, heard
 from network.spatial.likelihood import Spoken, by_pattern, surprise
 from network.spatial.prior import Prior
 from network.spatial.sites import Sites
@@ -38,24 +39,26 @@ FEW = 20
 """Stations below which no direction is looked for."""
 
 STRETCH_DOUBT = 0.7
-"""The logarithm of a stretch is this wide about none: bands twice as long as wide are nothing rare."""
+"""The logarithm of a stretch is this wide about none: bands twice as long as wide are nothing rare. The
+parameters of height are held as firmly, each on its own scale."""
 
 LAYERING = 15.0
 """Metres of distance that one of height is worth, where air lies in layers: from memory, to a factor of two."""
 
 Floats = NDArray[np.float64]
-Reading = Callable[[Floats], tuple[Field, float]]
+Reading = Callable[[Floats], Field]
 
 
 @dataclass(frozen=True)
 class Fit:
-    """A fitted field, how many times louder than stated the noise is, and what the values say of both."""
+    """A fitted field, what is to be added to the stations' noise, and what the values say of both."""
 
     field: Field
-    noise_scale: float
+    nugget: float  # added to the variance of every station's noise (see ``kriging.heard``)
     cost: float  # surprise, belief and a price for each parameter beyond three, in nats: less is better
     weight: float = 1.0  # what each time counts in that
-    others: Callable[[], Members] = tuple  # draws fields and noise scales that explain the values as well
+    others: Callable[[], Members] = tuple  # draws fields and nuggets that explain the values as well
+    logs: Floats = dataclass_field(default_factory=lambda: np.zeros(3))  # of spread, reach, noise over stated
 
 
 def fit(
@@ -81,7 +84,7 @@ def fit(
     """
     pieces = by_pattern(*_sample(sites, noise, values), least=3)
     if not pieces:
-        return Fit(prior.field, 1.0, 0.0)
+        return Fit(prior.field, 0.0, 0.0)
     tried = [_of_kind(pieces, prior, kind) for kind in kinds]
     best = min(tried, key=lambda one: one.cost)
     believed = [one for one in tried if one.cost < best.cost + BELIEVABLE]
@@ -90,8 +93,7 @@ def fit(
 
 def _of_kind(pieces: Sequence[Spoken], prior: Prior, kind: Kind) -> Fit:
     """The best fit of one kind, with no more than the values pay for."""
-    start = np.array([np.log(prior.field.spread), np.log(prior.field.reach), 0.0])
-    found = _best(pieces, prior, _isotropic(prior.field, kind), [start], 0)
+    found = _plain(pieces, prior, kind)
     for more in (_stretched, _sloping, _layered):
         found = min(found, more(pieces, prior, found), key=lambda one: one.cost)
     return found
@@ -107,30 +109,30 @@ def _sample(sites: Sites, noise: ArrayLike, values: ArrayLike) -> tuple[Sites, F
     return sites[chosen], own_noise[chosen], measured[np.ix_(chosen, times)]
 
 
-def _isotropic(start: Field, kind: Kind) -> Reading:
-    flat = replace(start, kind=kind, gradient=0.0, gradient_spread=0.0)
+def _sized(field: Field, logs: Floats) -> Field:
+    """The field with the spread and the reach whose logarithms come first among the parameters."""
+    return replace(field, spread=float(np.exp(logs[0])), reach=float(np.exp(logs[1])))
 
-    def read(logs: Floats) -> tuple[Field, float]:
-        return replace(flat, spread=float(np.exp(logs[0])), reach=float(np.exp(logs[1]))), float(
-            np.exp(logs[2])
-        )
 
-    return read
+def _plain(pieces: Sequence[Spoken], prior: Prior, kind: Kind) -> Fit:
+    """The best fit that knows neither direction nor height."""
+    flat = replace(prior.field, kind=kind, gradient=0.0, gradient_spread=0.0)
+    start = np.array([np.log(prior.field.spread), np.log(prior.field.reach), 0.0])
+    return _best(pieces, prior, lambda logs: _sized(flat, logs), [start], 0)
 
 
 def _stretched(pieces: Sequence[Spoken], prior: Prior, plain: Fit) -> Fit:
     """The best fit with a direction. Its two numbers are a vector of twice the bearing, which has no seam."""
     if max(len(sites) for sites, *_ in pieces) < FEW:
         return plain
-    plainly = _isotropic(prior.field, plain.field.kind)
 
-    def read(logs: Floats) -> tuple[Field, float]:
-        field, scale = plainly(logs)
+    def read(logs: Floats) -> Field:
         bearing = float(np.degrees(np.arctan2(logs[4], logs[3])) / 2) % 180
-        return replace(field, stretch=float(np.exp(np.hypot(logs[3], logs[4]))), bearing=bearing), scale
+        stretch = float(np.exp(np.hypot(logs[3], logs[4])))
+        return replace(_sized(plain.field, logs), stretch=stretch, bearing=bearing)
 
-    here = np.log([plain.field.spread, plain.field.reach, plain.noise_scale])
-    starts = [np.array([*here, 0.7 * np.cos(a), 0.7 * np.sin(a)]) for a in np.radians([30, 150, 270])]
+    angles = np.radians([30, 150, 270])
+    starts = [np.array([*plain.logs[:3], 0.7 * np.cos(a), 0.7 * np.sin(a)]) for a in angles]
     return _best(pieces, prior, read, starts, 2)
 
 
@@ -141,14 +143,13 @@ def _sloping(pieces: Sequence[Spoken], prior: Prior, flat: Fit) -> Fit:
         return flat
     expected = prior.field.gradient
     about = prior.field.gradient_spread or flat.field.spread / height
-    start = np.array([*np.log([flat.field.spread, flat.field.reach, flat.noise_scale]), 0.0, -1.0])
 
-    def read(logs: Floats) -> tuple[Field, float]:
-        field = replace(flat.field, spread=float(np.exp(logs[0])), reach=float(np.exp(logs[1])))
+    def read(logs: Floats) -> Field:
         gradient, spread = expected + about * float(logs[3]), about * float(np.exp(logs[4]))
-        return replace(field, gradient=gradient, gradient_spread=spread), float(np.exp(logs[2]))
+        return replace(_sized(flat.field, logs), gradient=gradient, gradient_spread=spread)
 
     # Where the catalogue expects a gradient it need not earn its place: that is what the prior says.
+    start = np.array([*flat.logs[:3], 0.0, -1.0])
     return _best(pieces, prior, read, [start], 2 if expected == 0 else 0)
 
 
@@ -158,37 +159,42 @@ def _layered(pieces: Sequence[Spoken], prior: Prior, level: Fit) -> Fit:
         return level
     expected, about = level.field.gradient, level.field.gradient_spread
 
-    def read(logs: Floats) -> tuple[Field, float]:
-        field = replace(level.field, spread=float(np.exp(logs[0])), reach=float(np.exp(logs[1])))
-        field = replace(
-            field, gradient=expected + about * float(logs[4]), gradient_spread=about * float(np.exp(logs[5]))
-        )
-        return replace(field, layering=LAYERING * float(np.exp(logs[3]))), float(np.exp(logs[2]))
+    def read(logs: Floats) -> Field:
+        gradient, spread = expected + about * float(logs[4]), about * float(np.exp(logs[5]))
+        sloping = replace(_sized(level.field, logs), gradient=gradient, gradient_spread=spread)
+        return replace(sloping, layering=LAYERING * float(np.exp(logs[3])))
 
-    here = np.log([level.field.spread, level.field.reach, level.noise_scale])
-    return _best(pieces, prior, read, [np.array([*here, start, 0.0, -0.5]) for start in (-1.0, 1.0)], 1)
+    starts = [np.array([*level.logs[:3], layering, 0.0, -0.5]) for layering in (-1.0, 1.0)]
+    return _best(pieces, prior, read, starts, 1)
 
 
 def _best(pieces: Sequence[Spoken], prior: Prior, read: Reading, starts: Sequence[Floats], price: int) -> Fit:
-    """The likeliest parameters from some starting guesses, at a price in nats for those beyond three."""
+    """The likeliest parameters from some starting guesses, at a price in nats for those beyond three.
+
+    The third is the logarithm of the quietest station's noise as a multiple of what was stated.
+    """
     times = sum(values.shape[1] for *_, values in pieces)
     weight = min(1.0, INDEPENDENT_TIMES / times)
     middle = np.array([np.log(prior.field.spread), np.log(prior.field.reach), 0.0])
     doubt = np.array([prior.doubt, prior.doubt, prior.noise_doubt])
+    quietest = min(float(noise.min()) for _, noise, _ in pieces)
+
+    def member(logs: Floats) -> tuple[Field, float]:
+        return read(logs), quietest**2 * float(np.expm1(2 * logs[2]))
 
     def cost(logs: Floats) -> float:
-        field, scale = read(logs)
-        scaled = [(sites, scale * noise, values) for sites, noise, values in pieces]
+        field, nugget = member(logs)
+        louder = [(sites, heard(noise, nugget), values) for sites, noise, values in pieces]
         beyond = np.sum((logs[3:] / STRETCH_DOUBT) ** 2)
         belief = 0.5 * float(np.sum(((logs[:3] - middle) / doubt) ** 2) + beyond)
-        return float(min(weight * surprise(scaled, field), OUT_OF_THE_QUESTION) + belief)
+        return float(min(weight * surprise(louder, field), OUT_OF_THE_QUESTION) + belief)
 
-    bounds = [(-30.0, 30.0)] * 3 + [(-3.0, 3.0)] * (starts[0].size - 3)
+    bounds = [(-30.0, 30.0)] * 2 + [(-3.0, 10.0)] + [(-3.0, 3.0)] * (starts[0].size - 3)
     tried = [minimize(cost, start, method="L-BFGS-B", bounds=bounds) for start in starts]
     best = min(tried, key=lambda one: float(one.fun))
 
     def others() -> Members:
         drawn = draws(cost, np.array([one.x for one in tried])) if times < SURE else [best.x]
-        return tuple(read(logs) for logs in drawn)
+        return tuple(member(logs) for logs in drawn)
 
-    return Fit(*read(best.x), float(best.fun) + price, weight, others)
+    return Fit(*member(best.x), float(best.fun) + price, weight, others, best.x)

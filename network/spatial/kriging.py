@@ -93,6 +93,16 @@ def _inverse_of_lower(triangle: Floats) -> Floats:
     return inverse
 
 
+def heard(noise: ArrayLike, nugget: float) -> Floats:
+    """Each station's noise when a variance, the nugget, is added to that of all.
+
+    It is below zero where even the quietest stations are better than stated. What the siting of one adds to
+    its noise stays as stated, and no noise falls below a tenth of that.
+    """
+    own = np.asarray(noise, dtype=np.float64)
+    return np.sqrt(np.maximum(own**2 + nugget, 0.01 * own**2))
+
+
 def operator(sites: Sites, noise: ArrayLike, field: Field, targets: Sites) -> Operator:
     """The weights, offsets and standard errors that carry the stations' values to the targets.
 
@@ -129,11 +139,10 @@ def operator_from(factor: Factor, targets: Sites) -> Operator:
 def mean_operator(sites: Sites, noise: ArrayLike, members: Members, targets: Sites) -> Operator:
     """The mean of the operators of several fields, none of which is certain.
 
-    ``members`` are fields, each with the factor its noise is to be scaled by. The mean of linear estimates is
-    one; its error is the root mean square of theirs, which leaves out how far they differ among themselves.
+    ``members`` are fields, each with its nugget (see ``heard``). The mean of linear estimates is one; its error
+    is the root mean square of theirs, which leaves out how far they differ among themselves.
     """
-    own = np.asarray(noise, dtype=np.float64)
-    all_ = [operator(sites, scale * own, field, targets) for field, scale in members]
+    all_ = [operator(sites, heard(noise, nugget), field, targets) for field, nugget in members]
     if len(all_) == 1:
         return all_[0]
     variance = np.mean([one.error**2 for one in all_], axis=0)

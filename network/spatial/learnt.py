@@ -14,14 +14,17 @@ from network.spatial import inverse_distance
 from network.spatial.calibration import widening
 from network.spatial.field import Field, Kind
 from network.spatial.fitting import MOST_TIMES, Fit, fit
-from network.spatial.kriging import Operator, mean_operator
+from network.spatial.kriging import Operator, heard, mean_operator
 from network.spatial.leave_one_out import mean_leave_one_out
 from network.spatial.likelihood import by_pattern
+from network.spatial.liveliness import STEADY, misfit, scale, steadiness
 from network.spatial.prior import Prior
 from network.spatial.scores import rmse
 from network.spatial.sites import Sites
 
 Method = Literal["kriging", "inverse distance", "village mean"]
+
+METHODS: tuple[Method, ...] = ("kriging", "inverse distance", "village mean")
 
 KINDS: tuple[Kind, ...] = ("exponential", "matern")
 """Rough and smooth: what lies between is the mean of both, while the values do not rule one out."""
@@ -34,17 +37,18 @@ class Learnt:
     """How to map one variable: by which field, how loud its stations are, and how wide its intervals."""
 
     field: Field
-    noise_scale: float = 1.0  # the stations' noise as a multiple of what was stated
+    nugget: float = 0.0  # added to the variance of every station's noise (see ``kriging.heard``)
     widen: float = 1.0  # standard errors as a multiple of what the field says
     root: int = 1  # amounts are mapped as their first, square or cube root
     method: Method = "kriging"  # the plainest of those that served best
-    rmse: tuple[float, float, float] = (np.nan, np.nan, np.nan)  # leaving one out, in the order of Method
-    others: tuple[tuple[Field, float], ...] = ()  # fields and noise scales that explain the values as well
+    rmse: tuple[float, ...] = (np.nan, np.nan, np.nan)  # leaving one out, in the order of METHODS
+    others: tuple[tuple[Field, float], ...] = ()  # fields and nuggets that explain the values as well
+    steadiness: float = STEADY  # how little the field's spread follows the hour (see ``liveliness``)
 
     @property
     def members(self) -> tuple[tuple[Field, float], ...]:
-        """The fields a map is the mean of, each with its noise scale: one, or several in doubt."""
-        return self.others or ((self.field, self.noise_scale),)
+        """The fields a map is the mean of, each with its nugget: one, or several in doubt."""
+        return self.others or ((self.field, self.nugget),)
 
     def operator(self, sites: Sites, noise: ArrayLike, targets: Sites) -> Operator:
         """What carries values of the stations to the targets by the method that served best."""
@@ -58,15 +62,30 @@ class Learnt:
             weights = np.full(carry.weights.shape, 1 / len(sites))
         return Operator(weights, np.zeros(len(targets)), widened)
 
+    def liveliness(self, sites: Sites, noise: ArrayLike, values: ArrayLike) -> Floats:
+        """The factor on standard errors at each time (t,) of these values (n, t)."""
+        spoken = np.asarray(values, dtype=np.float64)
+        if self.steadiness == STEADY:
+            return np.ones(spoken.shape[1])
+        squares = misfit(sites, heard(noise, self.nugget), self.field, spoken)
+        return scale(squares, len(sites) - 1, self.steadiness)
+
     def without(self, sites: Sites, noise: ArrayLike, values: ArrayLike) -> tuple[Floats, Floats]:
-        """Each station by all the others, (n, t), and the field's error there (n,), by that method."""
+        """Each station by all the others, and the field's error there, both (n, t), by that method."""
         spoken = np.asarray(values, dtype=np.float64)
         expected, error = mean_leave_one_out(sites, noise, self.members, spoken)
+        variance = error[:, None] ** 2 + heard(noise, self.nugget)[..., None] ** 2
+        if self.steadiness == STEADY:
+            livelier = np.ones(spoken.shape)
+        else:
+            squares = misfit(sites, heard(noise, self.nugget), self.field, spoken)
+            others_squares = np.maximum(squares - (spoken - expected) ** 2 / variance, 0.0)
+            livelier = scale(others_squares, len(sites) - 2, self.steadiness)
         if self.method == "inverse distance":
             expected = inverse_distance.leave_one_out(sites, spoken)
         elif self.method == "village mean":
             expected = others_mean(spoken)
-        return expected, self.widen * error
+        return expected, self.widen * error[:, None] * livelier
 
 
 def learn(
@@ -96,33 +115,37 @@ def learn(
     return judged(fit(sites, noise, values, prior, kinds), sites, noise, values)
 
 
-def judged(found: Fit, sites: Sites, noise: ArrayLike, values: ArrayLike, root: int = 1) -> Learnt:
-    """A fit with its method and its widening, by leaving out one station at a time."""
-    some = _some(values)
-    pieces = by_pattern(sites, noise, some, least=3)
-    said = Learnt(found.field, found.noise_scale, root=root, others=tuple(found.others()))
+def judged(
+    found: Fit,
+    sites: Sites,
+    noise: ArrayLike,
+    values: ArrayLike,
+    root: int = 1,
+    steadiest: float = STEADY,
+) -> Learnt:
+    """A fit with its method, its steadiness and its widening, by leaving out one station at a time."""
+    pieces = by_pattern(sites, noise, _some(values), least=3)
+    said = Learnt(found.field, found.nugget, root=root, others=tuple(found.others()))
     if not pieces:
         return said
-    krigings = [mean_leave_one_out(where, own, said.members, spoken) for where, own, spoken in pieces]
-    plain = [inverse_distance.leave_one_out(where, spoken) for where, _, spoken in pieces]
-    means = [others_mean(spoken) for *_, spoken in pieces]
+    louder = [(where, heard(own, said.nugget), spoken) for where, own, spoken in pieces]
+    said = replace(said, steadiness=min(steadiness(louder, said.field), steadiest))
     seen = _flat([spoken for *_, spoken in pieces])
-    guesses: dict[Method, Floats] = {
-        "village mean": _flat(means),
-        "inverse distance": _flat(plain),
-        "kriging": _flat([expected for expected, _ in krigings]),
-    }
-    errors = {method: float(rmse(guess, seen)) for method, guess in guesses.items()}
-    method = min(errors, key=lambda one: errors[one])
-    error = _flat(
-        [np.broadcast_to(e[:, None], s.shape) for (_, e), (*_, s) in zip(krigings, pieces, strict=True)]
-    )
-    own_noise = _flat([np.broadcast_to(found.noise_scale * own[:, None], s.shape) for _, own, s in pieces])
+    guesses: dict[Method, Floats] = {}
+    errors: dict[Method, Floats] = {}
+    for method in METHODS:
+        told = [replace(said, method=method).without(*piece) for piece in pieces]
+        guesses[method] = _flat([expected for expected, _ in told])
+        errors[method] = _flat([error for _, error in told])
+    own_noise = _flat([np.broadcast_to(own[:, None], spoken.shape) for _, own, spoken in louder])
+    # A station that is known to be poor has little say in which method serves best.
+    say = 1 / np.hypot(own_noise, said.field.spread)
+    best = min(reversed(METHODS), key=lambda one: float(rmse(say * guesses[one], say * seen)))
     return replace(
         said,
-        method=method,
-        widen=widening(seen - guesses[method], error, own_noise),
-        rmse=(errors["kriging"], errors["inverse distance"], errors["village mean"]),
+        method=best,
+        widen=widening(seen - guesses[best], errors[best], own_noise),
+        rmse=tuple(float(rmse(guesses[one], seen)) for one in METHODS),
     )
 
 

@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from network.spatial.field import Field
-from network.spatial.kriging import Members, factorise
+from network.spatial.kriging import Members, factorise, heard
 from network.spatial.sites import Sites
 
 Floats = NDArray[np.float64]
@@ -54,8 +54,7 @@ def mean_leave_one_out(
     sites: Sites, noise: ArrayLike, members: Members, values: ArrayLike
 ) -> tuple[Floats, Floats]:
     """The same as the mean over several fields, like ``kriging.mean_operator``."""
-    own = np.asarray(noise, dtype=np.float64)
-    all_ = [leave_one_out(sites, scale * own, field, values) for field, scale in members]
+    all_ = [leave_one_out(sites, heard(noise, nugget), field, values) for field, nugget in members]
     if len(all_) == 1:
         return all_[0]
     error = np.sqrt(np.mean([error**2 for _, error in all_], axis=0))

@@ -12,7 +12,7 @@ from scipy.special import ndtr, ndtri
 
 from network.spatial.field import Field, Kind
 from network.spatial.fitting import Fit, fit
-from network.spatial.kriging import factorise, operator
+from network.spatial.kriging import operator
 from network.spatial.learnt import Learnt, judged
 from network.spatial.leave_one_out import leave_one_out
 from network.spatial.prior import Prior
@@ -65,19 +65,19 @@ class Rain:
 def at(sites: Sites, noise: ArrayLike, learnt: Learnt, values: ArrayLike, targets: Sites) -> Rain:
     """Rain at the targets, from values (n, t) without NaN [mm] and their noise (n,) [mm]."""
     measured, own_noise = _rooted(values, noise, learnt)
-    amounts = learnt.operator(sites, own_noise, targets)
+    known = _showery(learnt)
+    amounts = known.operator(sites, own_noise, targets)
     wetness = operator(sites, WETNESS_NOISE, _wetness(learnt.field), targets)
-    spread = amounts.error[:, None] * _scale(sites, own_noise, learnt, measured)
+    spread = np.outer(amounts.error, known.liveliness(sites, own_noise, measured))
     return _rain(amounts.estimate(measured), spread, wetness.estimate(measured > 0), len(sites), learnt.root)
 
 
 def without(sites: Sites, noise: ArrayLike, learnt: Learnt, values: ArrayLike) -> Rain:
     """The same at each gauge, by all the others, in arrays (n, t)."""
     measured, own_noise = _rooted(values, noise, learnt)
-    expected, error = learnt.without(sites, own_noise, measured)
+    expected, spread = _showery(learnt).without(sites, own_noise, measured)
     wet = (measured > 0).astype(np.float64)
     wetness, _ = leave_one_out(sites, WETNESS_NOISE, _wetness(learnt.field), wet)
-    spread = error[:, None] * _scale(sites, own_noise, learnt, measured)
     return _rain(expected, spread, wetness, len(sites) - 1, learnt.root)
 
 
@@ -109,7 +109,7 @@ def learn(
     typical = float(np.mean(wet[wet > 0]))
     tried = [(_fit_of_root(sites, own_noise, wet, prior, kinds, root, typical), root) for root in ROOTS]
     (found, slope, _), root = min(tried, key=lambda one: one[0][2])
-    return judged(found, sites, own_noise * slope, np.power(wet, 1 / root), root)
+    return judged(found, sites, own_noise * slope, np.power(wet, 1 / root), root, PRIOR_GAUGES)
 
 
 def _fit_of_root(
@@ -156,15 +156,6 @@ def _wetness(field: Field) -> Field:
     return replace(field, spread=0.5, gradient=0.0, gradient_spread=0.0)
 
 
-def _scale(sites: Sites, noise: Floats, learnt: Learnt, values: Floats) -> Floats:
-    """How many times wider than expected the field was at each time, shape (t,).
-
-    The gauges' own spread and the prior's are pooled (the mode of a scaled inverse chi-squared variance;
-    Gelman et al., Bayesian Data Analysis, section 2.6, from memory).
-    """
-    factor = factorise(sites, learnt.noise_scale * noise, learnt.field)
-    lift = factor.field.gradient * (factor.sites.elevation - factor.sites.elevation.mean())
-    half = factor.whiten @ (values - lift[:, None])
-    surprise = np.sum(half**2, axis=0) - (factor.ones @ half) ** 2 / factor.precision
-    freedom = len(factor.sites) - 1
-    return np.asarray(np.sqrt((PRIOR_GAUGES + np.maximum(surprise, 0.0)) / (PRIOR_GAUGES + freedom)))
+def _showery(learnt: Learnt) -> Learnt:
+    """Rain is never steady: a shower spreads wider than a drizzle of the same hour."""
+    return replace(learnt, steadiness=min(learnt.steadiness, PRIOR_GAUGES))

@@ -10,7 +10,9 @@ from scipy.special import ndtri
 from network.science.variables import VARIABLES, Limits, Variable
 from network.spatial import elevation, inverse_distance, rain, vicinity, wind
 from network.spatial.field import Field
+from network.spatial.kriging import heard
 from network.spatial.learnt import Learnt, Method
+from network.spatial.liveliness import STEADY
 from network.spatial.patterns import Mask, Times, gather, patterns
 from network.spatial.rain import Rain
 from network.spatial.scores import Scores, score
@@ -119,7 +121,7 @@ def map_field(
         variable.words, present, at_targets, lambda *who: without(*stations(*who))
     )
     plain = inverse_distance.leave_one_out(sites, measured)
-    own_noise = known.noise_scale * noises[:, None]
+    own_noise = heard(noises, known.nugget)[:, None]
     return Map(
         estimate,
         error,
@@ -162,7 +164,7 @@ def map_wind(
         lambda *who: wind.vectors_without(*stations(*who)),
     )
     measured, expected = np.vstack([u, v]), np.vstack([expected_u, expected_v])
-    departure_error = np.tile(np.hypot(expected_error, known.noise_scale * noises[:, None]), (2, 1))
+    departure_error = np.tile(np.hypot(expected_error, heard(noises, known.nugget)[:, None]), (2, 1))
     plain = np.vstack(
         [inverse_distance.leave_one_out(sites, np.where(present, part, np.nan)) for part in (u, v)]
     )
@@ -197,16 +199,17 @@ def _rows(mask: Mask, arrays: Arrays) -> Arrays:
 
 def _value(sites: Sites, noise: Floats, learnt: Learnt, values: Floats, targets: Sites) -> Arrays:
     if len(sites) > vicinity.MANY and learnt.method == "kriging":
-        scaled = learnt.noise_scale * noise
-        estimate, error = vicinity.estimate(sites, scaled, learnt.field, values, targets)
+        own = heard(noise, learnt.nugget)
+        estimate, error = vicinity.estimate(sites, own, learnt.field, values, targets)
         return estimate, learnt.widen * error[:, None]
     carry = learnt.operator(sites, noise, targets)
-    return carry.estimate(values), carry.error[:, None]
+    if learnt.steadiness == STEADY:
+        return carry.estimate(values), carry.error[:, None]
+    return carry.estimate(values), np.outer(carry.error, learnt.liveliness(sites, noise, values))
 
 
 def _value_without(sites: Sites, noise: Floats, learnt: Learnt, values: Floats) -> Arrays:
-    expected, error = learnt.without(sites, noise, values)
-    return expected, error[:, None]
+    return learnt.without(sites, noise, values)
 
 
 def _amount(sites: Sites, noise: Floats, learnt: Learnt, values: Floats, targets: Sites) -> Arrays:

@@ -27,13 +27,14 @@ def component_field(speed: Field) -> Field:
 def vectors(
     sites: Sites, noise: ArrayLike, learnt: Learnt, eastward: ArrayLike, northward: ArrayLike, targets: Sites
 ) -> Vectors:
-    """Eastward and northward wind at the targets, both (g, t), and the error of either, (g, 1) [m/s].
+    """Eastward and northward wind at the targets, and the error of either, all (g, t) [m/s].
 
     ``eastward`` and ``northward`` have shape (n, t), without NaN, brought to one height above ground; what is
     ``learnt`` is of one part of the wind.
     """
     carry = learnt.operator(sites, noise, targets)
-    return carry.estimate(eastward), carry.estimate(northward), carry.error[:, None]
+    livelier = _liveliness(sites, noise, learnt, eastward, northward)
+    return carry.estimate(eastward), carry.estimate(northward), np.outer(carry.error, livelier)
 
 
 def vectors_without(
@@ -41,8 +42,16 @@ def vectors_without(
 ) -> Vectors:
     """The same at each station, by all the others."""
     u, error = learnt.without(sites, noise, eastward)
-    v, _ = learnt.without(sites, noise, northward)
-    return u, v, error[:, None]
+    v, other = learnt.without(sites, noise, northward)
+    return u, v, np.sqrt((error**2 + other**2) / 2)
+
+
+def _liveliness(
+    sites: Sites, noise: ArrayLike, learnt: Learnt, eastward: ArrayLike, northward: ArrayLike
+) -> Floats:
+    """The root mean square of both parts' factors: no direction is preferred."""
+    u, v = (learnt.liveliness(sites, noise, part) for part in (eastward, northward))
+    return np.sqrt((u**2 + v**2) / 2)
 
 
 def learn(sites: Sites, noise: ArrayLike, eastward: ArrayLike, northward: ArrayLike, speed: Field) -> Learnt:

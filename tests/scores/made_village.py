@@ -19,16 +19,16 @@ from tests.village import Places, five_minutes, places
 
 TEMPERATURE = VARIABLES["air_temperature"]
 NOISE = 0.2  # [K] of each thermometer, independent from reading to reading
-STATIONS, HIDDEN, LAYOUTS = 10, 500, 3
+STATIONS, HIDDEN, LAYOUTS = 10, 500, 2
 PAST, NOW = 10, 2  # [days] to learn from, and to map
 EVERY = 12  # of the five-minute readings: one an hour
 SUN_UP = 5.0  # [deg] Above this it is day.
-MONTHS = tuple(f"2026-{month:02d}-10" for month in range(1, 13))
+BEGINNINGS = tuple(f"2026-{month:02d}-{day}" for month in range(1, 13) for day in ("02", "16"))
 
 
 @dataclass(frozen=True, eq=False)
 class Spell:
-    """Some days of a month in one layout of stations, and the day or the night of them."""
+    """Some days of a month, or their nights, in one layout of stations."""
 
     month: int
     by_day: bool
@@ -56,26 +56,26 @@ def ours(sites: Sites, past: np.ndarray, now: np.ndarray, hidden: Sites, noise: 
 
 @functools.cache
 def spells() -> list[Spell]:
-    """Every month's days and nights, in each layout."""
+    """Days and nights of every fortnight, each with layouts of its own."""
     hidden = _anywhere(HIDDEN, seed=500)
     there = _sites(hidden)
     out = []
-    for month, begin in enumerate(MONTHS, start=1):
+    for number, begin in enumerate(BEGINNINGS):
         seconds = five_minutes(begin, PAST + NOW)[::EVERY]
         past = seconds < seconds[0] + PAST * 86400
         weather = hidden.truth(seconds[~past])
         truth, sun = weather["air_temperature"], weather["sun_elevation"][0]
         for layout in range(LAYOUTS):
-            stations = _anywhere(STATIONS, seed=layout)
+            stations = _anywhere(STATIONS, seed=LAYOUTS * number + layout)
             known = stations.truth(seconds)
-            noise = np.random.default_rng([month, layout]).normal(0, NOISE, (STATIONS, len(seconds)))
+            noise = np.random.default_rng([number, layout]).normal(0, NOISE, (STATIONS, len(seconds)))
             read, up = known["air_temperature"] + noise, known["sun_elevation"][0] > SUN_UP
             for by_day in (True, False):
                 part = up == by_day
                 chosen = (sun > SUN_UP) == by_day
                 out.append(
                     Spell(
-                        month, by_day, _sites(stations), there,
+                        int(begin[5:7]), by_day, _sites(stations), there,
                         read[:, past & part], read[:, ~past & part], truth[:, chosen],
                     )
                 )  # fmt: skip
