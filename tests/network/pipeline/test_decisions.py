@@ -1,19 +1,16 @@
 """The steward's verbs: each takes effect everywhere, touches nothing else, and is undone exactly."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 
 import numpy as np
 import pytest
-from django.utils import timezone
 from numpy.testing import assert_allclose
 
-from network.models import Case, Decision, Evidence, Notice, Observation, VillageMap, Work
-from network.models.storage import read
+from network.models import Case, Decision, Notice, VillageMap
 from network.pipeline import decisions
 from network.pipeline.decisions import NotPossible
 from network.pipeline.settle import settle
-from network.pipeline.steward import MAINTAINED, STEWARD
-from network.pipeline.stretches import epoch
+from network.pipeline.steward import STEWARD
 from stations.models import Calibration, Channel, Clock, DeviceKey, Station
 from tests.network.made_village import FOUNDED, make_village
 from tests.network.pipeline import doubted
@@ -28,7 +25,7 @@ from tests.network.pipeline.doubted import (
 )
 from tests.network.pipeline.state import assert_nothing_is_left_to_do, assert_same, state
 
-Kind, State = Decision.Kind, Station.State
+Kind = Decision.Kind
 GOOD, DOUBTFUL, WRONG = 0, 2, 3  # BUFR code table 0 33 020
 
 pytestmark = pytest.mark.django_db
@@ -167,101 +164,6 @@ def test_a_kept_verdict_changes_nothing_but_the_desk():
     assert not Case.objects.open().filter(station=the_mill()).exists()
 
 
-def clock_case(ahead: int = 0, begins: int = 0) -> Case:
-    """A case of the Mill's clock from some reading on, as the long run would raise it."""
-    return Case.objects.create(
-        station=the_mill(), variable="", seen_in="air_temperature", check_name="clock",
-        begins_at=int(doubted.TIMES[begins]) + ahead, ends_at=int(doubted.TIMES[-1]) + ahead,
-        readings=len(doubted.TIMES) - begins, verdict=DOUBTFUL, strain=5.0, weight=9.0,
-    )  # fmt: skip
-
-
-def said_at(station: Station) -> np.ndarray:
-    """When the hub thinks the station read what it holds."""
-    return read(Observation, [station.pk], 0, 1 << 40, ("air_temperature",)).at
-
-
-def test_a_clock_set_right_puts_every_reading_at_its_true_time_and_its_undoing_puts_all_back():
-    village = doubted_village(lambda said: said, clock_ahead=3600)
-    by, before, known = steward_of(village), state(), metadata()
-    assert said_at(the_mill())[0] == doubted.TIMES[0] + 3600
-    decision = decisions.settle(clock_case(ahead=3600), Kind.FIX_CLOCK, by, fast_by=3600)
-    settle()
-    assert_nothing_is_left_to_do()
-    # By construction its clock runs an hour ahead of the true time, all day long.
-    assert (said_at(the_mill()) == doubted.TIMES).all()
-    assert_allclose(celsius(the_mill()), truth(the_mill()), rtol=0, atol=0.05)
-    assert verdicts(the_mill()) == {GOOD}
-    decisions.undo(decision, by)
-    settle()
-    assert metadata() == known
-    assert_same(before, state())
-
-
-def test_a_clock_that_went_wrong_is_set_right_from_then_on_and_keeps_its_zone():
-    village = doubted_village(lambda said: said)
-    mill, by = the_mill(), steward_of(village)
-    Clock.objects.create(station=mill, zone="Europe/Zurich", fast_by=60, begins_at=FOUNDED)
-    settle()
-    known = metadata()
-    case = clock_case(begins=72)
-    later = (case.begins_at + 1200, case.ends_at)
-    decision = decisions.settle(case, Kind.FIX_CLOCK, by, span=later, fast_by=-600)
-    first, second = Clock.objects.filter(station=mill).order_by("begins_at")
-    # The clock shows a minute more than the true time, so the setting changes a minute later by it.
-    assert epoch(first.ends_at) == epoch(second.begins_at) == later[0] + 60
-    assert (second.zone, second.fast_by) == ("Europe/Zurich", -540)
-    decisions.undo(decision, by)
-    assert metadata() == known
-
-
-@pytest.mark.parametrize(
-    ("fast_by", "says"), [(0, "Say by how many minutes"), (90_000, "its keeper must set it")]
-)
-def test_a_clock_that_no_setting_mends_is_refused_with_a_sentence(fast_by, says):
-    village = make_village(2, ("air_temperature",))
-    with pytest.raises(NotPossible, match=says):
-        decisions.settle(clock_case(), Kind.FIX_CLOCK, steward_of(village), fast_by=fast_by)
-    assert not Clock.objects.exists()
-
-
-def test_work_on_a_station_makes_all_it_said_meanwhile_wrong_without_a_case_and_its_undoing_brings_it_back():
-    hours = iter(range(144))
-    village = doubted_village(lambda said: said + (9.0 if 60 <= next(hours) < 72 else 0.0))
-    mill, by, before = the_mill(), steward_of(village), state()
-    assert Case.objects.filter(station=mill).exists()
-    span = int(doubted.TIMES[54]), int(doubted.TIMES[78])
-    decision = decisions.maintain(mill, by, span, "New batteries.")
-    settle()
-    assert_nothing_is_left_to_do()
-    marks = doubted.rows(mill, "air_temperature_mark").astype(np.int64)
-    assert (marks[54:79] & 7 == WRONG).all()
-    assert (marks[54:79] & MAINTAINED).all()
-    assert not (np.delete(marks, np.s_[54:79]) & MAINTAINED).any()
-    assert not Case.objects.filter(station=mill).exists()
-    assert not Evidence.objects.filter(station=mill, begins_at__range=span).exists()
-    assert "New batteries." in Notice.objects.get(station=mill).words
-    decisions.undo(decision, by)
-    settle()
-    assert_same(before, state())
-
-
-def test_readings_may_be_overruled_over_a_part_of_a_case_only():
-    village = doubted_village(doubted.reads_high)
-    mill, by, before = the_mill(), steward_of(village), state()
-    decision = decisions.settle(
-        the_case(), Kind.BELIEVE, by, span=(int(doubted.TIMES[40]), int(doubted.TIMES[60]))
-    )
-    settle()
-    marks = doubted.rows(mill, "air_temperature_mark").astype(np.int64) & 7
-    assert (marks[40:61] == GOOD).all()
-    assert (marks[10:40] != GOOD).all()
-    assert the_case().settled_at is None  # what is left of it is still to be looked at
-    decisions.undo(decision, by)
-    settle()
-    assert_same(before, state())
-
-
 def test_gusts_follow_their_wind_into_another_unit_and_back():
     village = make_village(2, ("wind_speed", "wind_gust"))
     mill, by = the_mill(), steward_of(village)
@@ -320,63 +222,6 @@ def test_what_cannot_be_decided_is_refused_with_a_sentence_and_leaves_no_trace(k
         decisions.settle(case, kind, steward_of(village), **given)
     assert not Decision.objects.exists()
     assert not Notice.objects.exists()
-
-
-def test_an_approved_station_counts_and_undoing_makes_it_wait_again():
-    village = doubted_village(lambda said: said)
-    mill, by = the_mill(), steward_of(village)
-    Station.objects.filter(pk=mill.pk).update(state=State.AWAITING, counts_from=None)
-    Work.objects.all().delete()
-    decision = decisions.approve(the_mill(), by)
-    assert (the_mill().state, the_mill().counts_from) == (State.LIVE, FOUNDED)
-    assert Work.objects.exists()  # its readings now count for all the others
-    decisions.undo(decision, by)
-    assert (the_mill().state, the_mill().counts_from) == (State.AWAITING, None)
-
-
-def test_a_paused_station_keeps_its_past_and_may_count_again():
-    village = make_village(2)
-    by = steward_of(village)
-    decisions.pause(the_mill(), by, "The mast is down.")
-    paused = the_mill()
-    assert (paused.state, paused.counts_from) == (State.PAUSED, FOUNDED)
-    assert timezone.now() - paused.counts_until < timedelta(minutes=1)
-    decisions.approve(paused, by)
-    assert (the_mill().counts_from, the_mill().counts_until) == (FOUNDED, None)
-
-
-def test_a_retired_station_loses_its_keys_and_gets_them_back_when_that_is_undone():
-    village = make_village(2)
-    by = steward_of(village)
-    kept, _ = DeviceKey.issue(the_mill())
-    lost, _ = DeviceKey.issue(the_mill())
-    DeviceKey.objects.filter(pk=lost.pk).update(revoked_at=timezone.now())
-    known = metadata()
-    decision = decisions.retire(the_mill(), by)
-    assert not the_mill().keys.filter(revoked_at=None).exists()
-    decisions.undo(decision, by)
-    assert metadata() == known
-    assert the_mill().keys.get(revoked_at=None) == kept
-
-
-def test_a_station_is_sent_back_to_where_it_came_from_with_what_is_missing():
-    village = make_village(2)
-    by = steward_of(village)
-    with pytest.raises(NotPossible, match="Say what is missing"):
-        decisions.send_back(the_mill(), by, " ")
-    with pytest.raises(NotPossible, match="pause it instead"):
-        decisions.send_back(the_mill(), by, "A photograph.")
-    Station.objects.filter(pk=the_mill().pk).update(state=State.AWAITING, counts_from=None)
-    decisions.send_back(the_mill(), by, "Say how high the thermometer hangs.")
-    assert the_mill().state == State.DRAFT
-    assert "how high the thermometer hangs" in Notice.objects.get(station=the_mill()).words
-
-
-def test_a_station_cannot_count_from_tomorrow_on():
-    village = make_village(2)
-    Station.objects.filter(pk=the_mill().pk).update(state=State.AWAITING, counts_from=None)
-    with pytest.raises(NotPossible, match="from today on at the latest"):
-        decisions.approve(the_mill(), steward_of(village), timezone.now() + timedelta(days=1))
 
 
 def test_every_decision_nudges_a_worker_once_it_is_durable(django_capture_on_commit_callbacks):
