@@ -127,7 +127,11 @@ def _standing_on(decision: Decision) -> Decision | None:
     later = Decision.objects.standing().filter(station=decision.station, pk__gt=decision.pk)
     for kinds in _STACKED:
         if decision.kind in kinds:
-            on_it = [one for one in later.filter(kind__in=kinds) if one.covers(decision.variable) or decision.covers(one.variable)]
+            on_it = [
+                one
+                for one in later.filter(kind__in=kinds)
+                if one.covers(decision.variable) or decision.covers(one.variable)
+            ]
             return on_it[0] if on_it else None
     return None
 
