@@ -10,8 +10,10 @@ from network.models import Decision, Observation
 from network.models.observation import MARKS, VALUES
 from network.models.storage import Floats, Rows, read
 from network.pipeline import blocks
+from network.pipeline.scorecard import errors_in_maps, kept
 from network.pipeline.steward import set_aside
 from network.pipeline.stretches import Stretch, sites, stretches
+from network.quality.scorecard import Scored
 from network.quality.verdict import DOUBTFUL, GOOD, MISSING, WRONG, otherwise_good, verdict_of
 from network.science.variables import VARIABLES
 from network.spatial.sites import Sites
@@ -51,6 +53,14 @@ class Frames:
     def noise(self, variable: str) -> Floats:
         """Each stretch's standard error, shape (n,)."""
         return np.array([place.noise.get(variable, VARIABLES[variable].accuracy) for place in self.places])
+
+    def error_in_maps(self, variable: str) -> Floats:
+        """Each stretch's standard error as its record, too, has shown it, shape (n,)."""
+        return errors_in_maps(self.places, variable, self._scored)
+
+    @cached_property
+    def _scored(self) -> dict[tuple[int, str], Scored]:
+        return kept({place.station for place in self.places}, int(self.at[0]) - blocks.FRAME)
 
     def values(self, variable: str, use: Use) -> Floats:
         """The variable in each frame, from the readings that may be used so."""

@@ -1,21 +1,23 @@
 """Stage: what only weeks of a station show, held against the readings by the check of each block afterwards.
 
-Departures do not depend on what is found here (``Use.COMPARED``), so that a look back settles at once.
+Stored departures do not depend on what is found here (``Use.COMPARED``), so that a look back settles at once.
 """
 
 from collections.abc import Callable, Mapping
 
 import numpy as np
 
-from network.models import Comparison, Decision, Observation
+from network.models import Comparison, Decision, Finding, Observation, Score
 from network.models.comparison import DEPARTURES, ERRORS
 from network.models.observation import VALUES
 from network.models.storage import Floats, Rows, read
 from network.pipeline import blocks, findings, steward, work
+from network.pipeline.blame import blamed
 from network.pipeline.frames import RAIN_SPAN, amounts, means
+from network.pipeline.scorecard import keep_scores, row_of
 from network.pipeline.stretches import Stretch, stretches
-from network.quality import register
 from network.quality.record import Record
+from network.quality.scorecard import card
 from network.science.sun import clear_sky_irradiance, solar_position
 from network.science.variables import VARIABLES
 from stations.models import Station, Village
@@ -27,15 +29,24 @@ NEVER_COMPARED = ("irradiance", "light_level")
 def look_back(village_id: int, spell: int) -> Callable[[], None]:
     """Look at each station over the weeks around the spell."""
     village = Village.objects.get(pk=village_id)
-    seen = records(village, spell - blocks.BEHIND, spell + blocks.SPELL + blocks.BEYOND)
+    begins_at, ends_at = spell - blocks.BEHIND, spell + blocks.SPELL + blocks.BEYOND
+    seen, found = blamed(village, records(village, begins_at, ends_at))
     rows = [
         row
-        for record in seen
-        for found in register.look_back(record)
-        if (row := findings.row_of(record.station, spell, found)) is not None
+        for record, own in zip(seen, found, strict=True)
+        for one in own
+        if (row := findings.row_of(record.station, spell, one)) is not None
     ]
+    scores = [row_of(one, spell) for one in card(seen, begins_at, spell + blocks.SPELL)]
     stations = list(Station.objects.of(village).values_list("pk", flat=True))
-    return work.then(findings.keep, village_id, spell, stations, rows)
+    return work.then(_keep, village_id, spell, stations, rows, scores)
+
+
+def _keep(
+    village_id: int, spell: int, stations: list[int], found: list[Finding], scores: list[Score]
+) -> None:
+    findings.keep(village_id, spell, stations, found)
+    keep_scores(village_id, spell, stations, scores)
 
 
 def records(village: Village, begins_at: int, ends_at: int) -> list[Record]:

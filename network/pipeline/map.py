@@ -8,6 +8,7 @@ from network.models import VillageMap
 from network.models.storage import Floats
 from network.pipeline import blocks, work
 from network.pipeline.frames import Frames, Use, frames
+from network.pipeline.scorecard import errors_in_maps, kept
 from network.pipeline.stretches import Stretch, as_shown, sites, stretches
 from network.pipeline.wind import vectors_at_ten_metres
 from network.science.variables import MAPPED, VARIABLES
@@ -71,8 +72,8 @@ def _scored(seen: Frames, name: str, values: Floats) -> Map | WindMap | None:
     try:
         if name == "wind_speed":
             eastward, northward = vectors_at_ten_metres(seen)
-            return map_wind(seen.sites, seen.noise(name), eastward, northward, seen.sites[:1])
-        return map_field(VARIABLES[name], seen.sites, seen.noise(name), values, seen.sites[:1])
+            return map_wind(seen.sites, seen.error_in_maps(name), eastward, northward, seen.sites[:1])
+        return map_field(VARIABLES[name], seen.sites, seen.error_in_maps(name), values, seen.sites[:1])
     except TooFew:
         return None
 
@@ -112,7 +113,8 @@ def estimate(
             if (station, t) in where:
                 values[:, where[station, t], t] = said
     variable = VARIABLES[maps[0].variable]
-    noise = np.array([place.noise.get(variable.name, variable.accuracy) for place in standing])
+    scored = kept({place.station for place in standing}, maps[-1].at - 1)
+    noise = errors_in_maps(standing, variable.name, scored)
     spots = sites(standing, village)
     if parts == 2:
         return map_wind(spots, noise, values[0], values[1], places)

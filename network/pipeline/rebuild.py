@@ -2,12 +2,23 @@
 
 from django.db import transaction
 
-from network.models import Case, Comparison, Evidence, Finding, Observation, Report, Summary, VillageMap, Work
+from network.models import (
+    Case,
+    Comparison,
+    Evidence,
+    Finding,
+    Observation,
+    Report,
+    Score,
+    Summary,
+    VillageMap,
+    Work,
+)
 from network.pipeline import work
 from network.pipeline.spoken import spans
 from stations.models import Village
 
-MADE = (Observation, Evidence, Finding, Comparison, Summary, Case)
+MADE = (Observation, Evidence, Finding, Score, Comparison, Summary, Case)
 """What can be made again, of tables that belong to a station."""
 
 

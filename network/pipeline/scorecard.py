@@ -9,9 +9,12 @@ from django.db.models import Count, F, Q
 from network.models import Comparison, Observation, Report, Score
 from network.models.comparison import DEPARTURES, ERRORS
 from network.models.storage import Floats, Rows, read
-from network.pipeline import blocks
+from network.pipeline import blocks, work
+from network.pipeline.stretches import Stretch
 from network.quality.scorecard import FEWEST, Scored, from_departures
+from network.quality.weight import error_in_maps
 from network.science.sun import solar_position
+from network.science.variables import VARIABLES
 
 HIGH_SUN = 15.0
 """[deg] From this elevation on, sunshine warms a badly shaded thermometer (common practice)."""
@@ -72,11 +75,37 @@ def kept(stations: Iterable[int], at: int) -> dict[tuple[int, str], Scored]:
     return {(row.station_id, row.variable): _scored(row) for row in standing.order_by("spell")}
 
 
+def errors_in_maps(
+    places: Iterable[Stretch], variable: str, scored: Mapping[tuple[int, str], Scored]
+) -> Floats:
+    """Each stretch's standard error in the maps of a variable, shape (n,), by what is stated and what was scored."""
+    accuracy = VARIABLES[variable].accuracy
+    return np.array(
+        [
+            error_in_maps(
+                place.noise.get(variable, accuracy), accuracy, scored.get((place.station, variable))
+            )
+            for place in places
+        ]
+    )
+
+
 def row_of(scored: Scored, spell: int) -> Score:
     """The row that keeps a score at the end of a spell."""
     figures = {one.name: getattr(scored, one.name) for one in fields(Scored) if one.name != "station"}
     known = {name: None if value != value else value for name, value in figures.items()}
     return Score(station_id=scored.station, spell=spell, **known)
+
+
+def keep_scores(village: int, spell: int, stations: list[int], new: list[Score]) -> None:
+    """Hold a spell's scorecards, and let the maps of the days they are used for be drawn anew where they changed."""
+    old = Score.objects.filter(station__in=stations, spell=spell)
+    names = [field.attname for field in Score._meta.concrete_fields]
+    if sorted(old.values_list(*names)) != sorted(tuple(getattr(one, name) for name in names) for one in new):
+        old.delete()
+        Score.objects.bulk_create(new)
+        used_from = spell + blocks.SPELL
+        work.mark_maps(village, used_from, used_from + STALE)
 
 
 def regularity(station: int, begins_at: int, ends_at: int, report_every: int) -> Regularity | None:

@@ -77,6 +77,11 @@ def mark_verdicts(village: int, begins_at: float, ends_at: float) -> None:
         mark(village, stage, span)
 
 
+def mark_maps(village: int, begins_at: float, ends_at: float) -> None:
+    """Note that maps between the two times, as far as they are past, are to be drawn anew."""
+    mark(village, Work.Stage.MAP, blocks.blocks(begins_at, min(ends_at, time.time())))
+
+
 def mark_long_run(village: int, begins_at: float, ends_at: float) -> None:
     """Note that observations or departures between the two times changed: the long run looks at them in time."""
     now = time.time()
