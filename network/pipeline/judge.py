@@ -15,7 +15,7 @@ from network.quality import register
 from network.quality.evidence import Evidence as Seen
 from network.quality.finding import Finding
 from network.quality.verdict import weigh_each
-from network.quality.window import Window
+from network.quality.window import Bools, Window
 from network.science.sun import clear_sky_irradiance, solar_position
 from network.science.variables import MAPPED, VARIABLES
 from network.spatial.field import Field
@@ -127,20 +127,23 @@ def _judge_together(
         steward.trusted(register.trusted(view.window, seen), view.stretch.station, view.rows.at, decisions)
         for view, seen in zip(views, alone, strict=True)
     ]
-    expected = _expect(village, views, trust, slots)
+    expected, shared = _expect(village, views, trust, slots)
     judged = []
-    for view, seen, expects in zip(views, alone, expected, strict=True):
-        everything = seen + register.look_at_neighbours(view.window, expects)
+    for view, seen, expects, shares in zip(views, alone, expected, shared, strict=True):
+        everything = seen + register.look_at_neighbours(view.window, expects, shares)
         everything += register.look_at_findings(view.window, findings.get(view.stretch.station, []))
         judged.append((weigh_each(view.window, everything), everything))
     return judged
 
 
-def _expect(village: Village, views: list[View], trust: list[dict], slots: int) -> Expectations:
-    """What the trusted neighbours lead one to expect of each view, at its own times."""
+def _expect(
+    village: Village, views: list[View], trust: list[dict], slots: int
+) -> tuple[Expectations, list[dict[str, Bools]]]:
+    """What the trusted neighbours lead one to expect of each view, at its own times, and who departs in company."""
     expects: Expectations = [{} for _ in views]
+    shared: list[dict[str, Bools]] = [{} for _ in views]
     if not views:
-        return expects
+        return expects, shared
     everywhere = sites([view.stretch for view in views], village)
     for name in MAPPED:
         values = np.full((len(views), slots), np.nan)
@@ -155,7 +158,8 @@ def _expect(village: Village, views: list[View], trust: list[dict], slots: int) 
             if name in view.window.values:
                 scale = _per_slot(name, view)
                 expects[i][name] = (found.expected[i, view.slot] * scale, found.error[i, view.slot] * scale)
-    return expects
+                shared[i][name] = found.shared[i, view.slot]
+    return expects, shared
 
 
 def _in_one_slot(name: str, views: list[View]) -> tuple[Floats, Field]:

@@ -7,6 +7,9 @@ from network.quality.check import Thresholds
 from network.quality.record import FRAME, Record
 from network.quality.window import Floats
 
+EDGE = 1.3
+"""[1] No sky gives more than this for ten minutes: whoever sees it has another fault, such as a wrong clock."""
+
 
 def share_when_clear(record: Record, thresholds: Thresholds) -> Floats:
     """The share of the light around it that a station's light sensor saw, at the frames with a clear sky [1].
@@ -20,7 +23,8 @@ def share_when_clear(record: Record, thresholds: Thresholds) -> Floats:
     possible = np.where(up, record.clear_sky, np.nan)
     if "irradiance" in record.around:
         around = record.around["irradiance"]
-        return np.where(around >= thresholds["clear"] * possible, own / np.maximum(around, 1.0), np.nan)
+        clear = (around >= thresholds["clear"] * possible) & (around <= EDGE * possible)
+        return np.where(clear, own / np.maximum(around, 1.0), np.nan)
     share = own / possible
     first = rolling.since(record.seconds, thresholds["near"])
     last = rolling.until(record.seconds, thresholds["near"] - FRAME)
@@ -36,7 +40,7 @@ def best_of(rows: Floats, fewest: float) -> Floats:
 
 
 def best_around(daily: Floats, reach: int) -> Floats:
-    """The best of the days from ``reach`` before to ``reach`` after each, shape (days,); NaN where there is none."""
+    """The best of the days from ``reach`` before to ``reach`` after each, shape (days,); NaN where that one is."""
     padded = np.pad(np.where(np.isfinite(daily), daily, -np.inf), reach, constant_values=-np.inf)
     best = np.lib.stride_tricks.sliding_window_view(padded, 2 * reach + 1).max(axis=1)
-    return np.where(best > -np.inf, best, np.nan)
+    return np.where(np.isfinite(daily), best, np.nan)

@@ -21,13 +21,16 @@ def look_alone(window: Window) -> list[Evidence]:
     return [seen for check in CHECKS.values() if check.family not in BESIDE for seen in check.look(window)]
 
 
-def look_at_neighbours(window: Window, expected: Mapping[str, Expected]) -> list[Evidence]:
+def look_at_neighbours(
+    window: Window, expected: Mapping[str, Expected], shared: Mapping[str, Bools] | None = None
+) -> list[Evidence]:
     """What the neighbours' family sees.
 
     ``expected`` holds by variable the value to expect and its standard error, each of shape (n,) in the
-    variable's unit, from other stations alone; NaN where there is no estimate.
+    variable's unit, from other stations alone; NaN where there is no estimate. ``shared`` says where another
+    station departs to the same side.
     """
-    beside = replace(window, expected=expected)
+    beside = replace(window, expected=expected, shared=shared or {})
     return [seen for check in CHECKS.values() if check.family == "neighbours" for seen in check.look(beside)]
 
 

@@ -14,6 +14,9 @@ from network.spatial.sites import Sites
 TOO_STRANGE = 3.5  # standard errors, after Iglewicz and Hoaglin (1993), read second-hand
 LARGEST_SHARE_LEFT_OUT = 1 / 3  # beyond it nobody can say who is right
 
+WORTH_SHARING, SHARED_FROM = 1.5, 0.4
+"""A departure is shared when another is at least so many standard errors, and so much of it (common practice)."""
+
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
@@ -26,6 +29,7 @@ class Expected:
     error: Floats  # of the field there; a departure has hypot(error, noise)
     left_out: Bools  # trusted, but too strange to be let speak for the others
     used: NDArray[np.intp]  # how many others spoke
+    shared: Bools  # another trusted station departs to the same side, so that it is rather weather
 
 
 def expected_from_neighbours(
@@ -80,7 +84,24 @@ def expected_from_neighbours(
         pending = pending[may_leave[pending] > 0]
     too_few = others_at_first < least - 1
     expected[too_few] = error[too_few] = np.nan
-    return Expected(expected, error, speaking & ~kept, kept.sum(axis=0) - kept)
+    departures = (measured - expected) / np.hypot(error, own_noise[:, None])
+    return Expected(expected, error, speaking & ~kept, kept.sum(axis=0) - kept, _shared(departures, speaking))
+
+
+def _shared(departures: Floats, speaking: Bools) -> Bools:
+    """Where another station that may speak departs to the same side and not much less, shape (n, t).
+
+    ``departures`` are in their own standard errors.
+    """
+    shared = np.zeros(departures.shape, dtype=bool)
+    if len(departures) < 2:
+        return shared
+    for side in (departures, -departures):
+        others = np.where(speaking & np.isfinite(side), side, -np.inf)
+        order = np.sort(others, axis=0)
+        highest = np.where(others == order[-1], order[-2], order[-1])  # of the others than oneself
+        shared |= (side > 0) & (highest >= np.maximum(WORTH_SHARING, SHARED_FROM * side))
+    return shared
 
 
 def _by_the_kept(

@@ -17,6 +17,7 @@ from network.science.lag import best_lag, misfit_by_lag
 COMPARED = ("air_temperature", "sea_level_pressure")
 LIGHT = ("irradiance", "light_level")
 HOUR = 3600.0
+SEASONS = {"behind": "winter time is taken for summer", "ahead": "summer time is taken for winter"}
 
 Witness = tuple[str, Floats, Floats]
 """A variable, what the station saw of it, and what should have been seen there by a right clock."""
@@ -51,20 +52,24 @@ def _by_relative_light(light: Floats, record: Record, days: SolarDays, share: fl
     return Shift(found.behind, np.maximum(found.error, np.sqrt(np.nanmean(found.error**2))))
 
 
-def by_the_weather(record: Record, days: SolarDays, thresholds: Thresholds) -> list[Shift]:
-    """How far the clock is behind by what the neighbours saw sooner or later, by day [s], a variable each."""
+def by_the_weather(record: Record, days: SolarDays, thresholds: Thresholds) -> Shift:
+    """How far the clock is behind by what the neighbours saw sooner or later, by day [s]."""
     reach = round(thresholds["reach"] / FRAME)
-    found = []
+    found = [Shift(np.full(days.days, np.nan), np.full(days.days, np.nan))]
     for variable, own, other in _pairs(record):
         sunshine = None if variable == "irradiance" else days.fold(record.clear_sky)
         misfit = misfit_by_lag(days.fold(own), days.fold(other, reach), sunshine)
         lag = best_lag(misfit, thresholds[f"independent_{variable}"])
         found.append(Shift(FRAME * lag.behind, np.hypot(FRAME * lag.error, thresholds["weather_error"])))
-    return found
+    return together(found)
 
 
 def together(shifts: list[Shift]) -> Shift:
-    """One shift for each day; where they contradict each other the error grows with their disagreement."""
+    """One shift for each day; where they contradict each other the error grows with their disagreement.
+
+    The neighbours count as one witness beside the sun, however many variables they have: the wrong clock may
+    be theirs.
+    """
     behind, error = np.stack([s.behind for s in shifts]), np.stack([s.error for s in shifts])
     weight = np.where(np.isfinite(behind), 1.0 / error**2, 0.0)
     total, count = weight.sum(axis=0), (weight > 0).sum(axis=0)
@@ -78,15 +83,20 @@ def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
     if record.seconds.size < FRAMES:
         return
     days = SolarDays.of(record)
-    daily = together([by_the_sun(record, days, thresholds), *by_the_weather(record, days, thresholds)])
-    wrong = episodes(daily.behind, daily.error, thresholds)
+    sun, weather = by_the_sun(record, days, thresholds), by_the_weather(record, days, thresholds)
+    daily = together([sun, weather])
+    wrong = episodes(
+        daily.behind, daily.error, thresholds if np.isfinite(sun.behind).any() else _unlit(thresholds)
+    )
     witnesses = [*_pairs(record), *_sunlight(record)] if wrong else []
     for i, found in enumerate(wrong):
         begins_at, ends_at = int(days.begins_at[found.first]), int(days.begins_at[found.last]) + DAY
+        follows = i > 0 and wrong[i - 1].last >= found.first - 2
+        followed = i < len(wrong) - 1 and wrong[i + 1].first <= found.last + 2
         # Where the clock goes from right to wrong the weather tells to the hour; from wrong to worse it is a day.
-        if i == 0 or wrong[i - 1].last < found.first - 2:
+        if not follows:
             begins_at = change(record, witnesses, found.level, begins_at, 1.0)
-        if found.last < days.days - 1 and (i == len(wrong) - 1 or wrong[i + 1].first > found.last + 2):
+        if not followed and found.last < days.days - 1:
             ends_at = change(record, witnesses, found.level, ends_at, -1.0)
         yield Finding(
             check="clock",
@@ -96,8 +106,33 @@ def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
             strain=found.strain,
             size=found.level,
             error=found.error,
-            hint=in_words(found.level, found.error),
+            hint=in_words(found.level, found.error, wrong[i - 1].level if follows else 0.0),
         )
+
+
+def apart_from(record: Record, findings: list[Finding]) -> list[Finding]:
+    """Those findings during which neither the sun nor the weather doubts the clock: else it explains them.
+
+    A clock that is wrong moves the sun, and so does the neighbours' from which the others' light is known.
+    """
+    if not findings:
+        return findings
+    thresholds = {**CHECK.thresholds, **record.overrides.get(CHECK.name, {})}
+    days = SolarDays.of(record)
+    doubted = [
+        (int(days.begins_at[found.first]), int(days.begins_at[found.last]) + DAY)
+        for way in (by_the_sun, by_the_weather)
+        for found in episodes(*way(record, days, thresholds), _unlit(thresholds))
+    ]
+    return [
+        each
+        for each in findings
+        if not any(each.begins_at < ends_at and begins_at < each.ends_at for begins_at, ends_at in doubted)
+    ]
+
+
+def _unlit(thresholds: Thresholds) -> Thresholds:
+    return {**thresholds, "tolerance": thresholds["tolerance_by_one"]}
 
 
 def change(record: Record, witnesses: list[Witness], behind: float, near: int, way: float) -> int:
@@ -119,11 +154,13 @@ def change(record: Record, witnesses: list[Witness], behind: float, near: int, w
     return int(seconds[within][0]) + FRAME * (int(np.argmax(before)) - 1)
 
 
-def in_words(behind: float, error: float) -> str:
-    """How a clock is wrong, for a sentence: 'about 20 minutes behind'."""
+def in_words(behind: float, error: float, before: float = 0.0) -> str:
+    """How a clock is wrong, for a sentence: 'about 20 minutes behind'; ``before`` is what it was just before [s]."""
     way = "behind" if behind > 0 else "ahead"
+    if before * behind > 0 and abs(behind) > abs(before):
+        return f"about {abs(behind) / 60:.0f} minutes {way}, and more each day"
     if abs(abs(behind) - HOUR) < max(2 * error, 300.0):
-        return f"an hour {way}, as when summer time is mistaken"
+        return f"an hour {way}, as when {SEASONS[way]} time"
     if abs(behind) > 1.5 * HOUR:
         return f"about {abs(behind) / HOUR:.1f} hours {way}"
     return f"about {abs(behind) / 60:.0f} minutes {way}"
@@ -162,6 +199,7 @@ CHECK = Check(
     source="equal altitudes of the sun, and the lag of the least mean square difference; limits from common practice",
     thresholds={
         "tolerance": 360.0,  # [s]
+        "tolerance_by_one": 1500.0,  # [s] where only the neighbours speak, whose own clock may be the wrong one
         "errors": 4.0,
         "lasting": 0.5,  # [1] share of a day's error that every day has
         "least_days": 2.0,

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from network.quality import rolling
-from network.quality.check import Check, Thresholds
+from network.quality.check import STRONG, Check, Thresholds
 from network.quality.evidence import Evidence, held_against
 from network.quality.window import Floats, Window
 from network.science.moisture import saturation_vapour_pressure
@@ -14,6 +14,10 @@ from network.science.moisture import saturation_vapour_pressure
 DEW_POINT_PER_HUMIDITY = 16.0
 """[K] Error of the dew point for an error in humidity as large as the humidity itself (slope of the Magnus
 formula near 10 degrees, WMO-No. 8): in dry air a hygrometer says little about the dew point."""
+
+
+NOT_STRONG = np.nextafter(STRONG, 0.0)
+"""Where another station departs likewise it is rather weather that the map is too smooth for: no strong evidence."""
 
 
 def own_error(window: Window, variable: str) -> Floats | float:
@@ -43,7 +47,11 @@ def against_neighbours(window: Window, variable: str, thresholds: Thresholds) ->
     last = rolling.until(window.seconds, thresholds["timing"])
     low, high = rolling.lowest(expected, first, last), rolling.highest(expected, first, last)
     nearest = np.where(np.isnan(expected), np.nan, np.clip(observed, low, high))
-    return held_against("departure", variable, observed, nearest, tolerance)
+    seen = held_against("departure", variable, observed, nearest, tolerance)
+    shared = window.shared.get(variable)
+    if shared is None:
+        return seen
+    return replace(seen, strain=np.where(shared, np.minimum(seen.strain, NOT_STRONG), seen.strain))
 
 
 def of_pressure(window: Window, reduced: Evidence, temperature: Evidence | None) -> Evidence:

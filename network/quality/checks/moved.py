@@ -18,6 +18,10 @@ TOGETHER = 12 * 3600
 """[s] Breaks no further apart are one event."""
 
 
+MOST_OF_ONE = 16.0
+"""What one quarter of the day in one variable may say: weather alone may do strange things once."""
+
+
 def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
     breaks = {variable: found for variable in COMPARED if (found := broken(record, variable, thresholds))}
     for variable in sorted(breaks, key=lambda name: (name != "station_pressure", -breaks[name].strain)):
@@ -62,7 +66,7 @@ def witness(record: Record, variable: str, found: Shift) -> float:
 
 
 def changes(record: Record, variable: str, begins_at: int, ends_at: int) -> list[float]:
-    """The squared change of each quarter of the day, in squared standard errors."""
+    """The squared change of each quarter of the day, in squared standard errors, none above ``MOST_OF_ONE``."""
     seen = spans(record, stands_off(record, variable))
     inside = (seen.ends > begins_at + 3 * 3600) & (seen.ends <= ends_at + 3 * 3600)
     squares = []
@@ -74,7 +78,7 @@ def changes(record: Record, variable: str, begins_at: int, ends_at: int) -> list
             freedom = with_it.size + without.size - 2
             variance = (with_it.size * with_it.var() + without.size * without.var()) / freedom
             error = variance * (1 / with_it.size + 1 / without.size)
-            squares.append(float(difference**2 / error) if error > 0 else 0.0)
+            squares.append(min(float(difference**2 / error), MOST_OF_ONE) if error > 0 else 0.0)
     return squares
 
 

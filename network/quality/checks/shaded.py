@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from network.quality.check import Check, Thresholds
+from network.quality.checks.clock import apart_from
 from network.quality.clear_moments import best_around, best_of, share_when_clear
 from network.quality.finding import Finding
 from network.quality.record import FRAME, Record
@@ -38,8 +39,12 @@ def always_dark(share: Floats, lit: float, fewest: int) -> tuple[Bools, Floats]:
 
 
 def _of_its_best(share: Floats) -> Floats:
-    """Shares against the best of the days around, lest a dirty sensor pass for a shaded one, and no small gaps."""
-    share = share / np.clip(best_around(best_of(share, 1), 3), 0.2, 1.0)[:, None]
+    """Shares against the best of the days around, lest a dirty sensor pass for a shaded one, and no small gaps.
+
+    What never sees any light is dead and not shaded.
+    """
+    best = best_around(best_of(share, 1), 3)
+    share = share / np.where(best > 0.2, np.minimum(best, 1.0), np.nan)[:, None]
     beside = np.fmax(np.roll(share, 1, axis=1), np.roll(share, -1, axis=1))
     return np.where(np.isnan(share), beside, share)
 
@@ -65,7 +70,11 @@ def skyline_of(record: Record, thresholds: Thresholds) -> Skyline:
     )
 
 
-def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
+def seek(record: Record, thresholds: Thresholds) -> list[Finding]:
+    return apart_from(record, list(_find(record, thresholds)))
+
+
+def _find(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
     if "irradiance" not in record.values or not record.seconds.size:
         return
     share, hidden, count = look_up(record, thresholds)
