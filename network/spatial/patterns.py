@@ -27,6 +27,16 @@ def patterns(present: ArrayLike) -> Iterator[tuple[Mask, Times]]:
     yield from zip(here.T[first], np.split(order, np.cumsum(np.bincount(group))[:-1]), strict=True)
 
 
+def distinct(values: ArrayLike) -> tuple[Times, Times]:
+    """The first of the times at which values (n, t), some NaN, are each other's like, and which each is like.
+
+    So ``values[:, first][:, which]`` are the values again.
+    """
+    columns = np.nan_to_num(np.asarray(values, dtype=np.float64), nan=-np.inf, neginf=-np.inf)
+    _, first, which = np.unique(columns, axis=1, return_index=True, return_inverse=True)
+    return first, which.ravel()
+
+
 def gather(parts: Sequence[tuple[Times, Sequence[Floats]]], count: int) -> list[Floats]:
     """Put what was worked out pattern by pattern back in the order of time.
 

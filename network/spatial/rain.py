@@ -5,6 +5,7 @@ the three serves best is for the gauges to say.
 """
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -38,22 +39,23 @@ class Rain:
     @property
     def amount(self) -> Floats:
         """The mean of what fell [mm], but zero wherever dry is the likelier."""
-        if self.root == 1:
-            fallen = np.maximum(self.middle, 0.0)
-        else:
-            fallen = _power_of_positive(self.middle, self.spread, self.root)
+        fallen, _ = self._moments
         return np.where(self.chance >= 0.5, fallen, 0.0)
 
     @property
     def error(self) -> Floats:
         """Standard error of the amount: of something that falls with this chance and is nothing otherwise."""
+        fallen, variance = self._moments
+        doubt = (1 - self.chance) * fallen**2
+        return np.asarray(np.sqrt(self.chance * (variance + doubt)))
+
+    @cached_property
+    def _moments(self) -> tuple[Floats, Floats]:
+        """Mean and variance of what falls, if any does."""
         if self.root == 1:
-            fallen, variance = np.maximum(self.middle, 0.0), self.spread**2
-        else:
-            fallen = _power_of_positive(self.middle, self.spread, self.root)
-            variance = _power_of_positive(self.middle, self.spread, 2 * self.root) - fallen**2
-        doubt = self.chance * (1 - self.chance) * fallen**2
-        return np.asarray(np.sqrt(self.chance * np.maximum(variance, 0.0) + doubt))
+            return np.maximum(self.middle, 0.0), self.spread**2
+        mean, square = _powers_of_positive(self.middle, self.spread, self.root)
+        return mean, np.maximum(square - mean**2, 0.0)
 
     def quantile(self, share: float) -> Floats:
         """The amount [mm] below which this share of the possibilities lies; zero where dry has that much."""
@@ -141,14 +143,15 @@ def _rain(middle: Floats, spread: Floats, wetness: Floats, gauges: int, root: in
     return Rain(np.clip(wetness, doubt, 1 - doubt), middle, np.broadcast_to(spread, middle.shape), root)
 
 
-def _power_of_positive(middle: Floats, spread: Floats, power: int) -> Floats:
-    """The mean of max(x, 0) ** power for a Gaussian x, by the recursion of integration by parts."""
+def _powers_of_positive(middle: Floats, spread: Floats, power: int) -> tuple[Floats, Floats]:
+    """The means of max(x, 0) ** power and of its square for a Gaussian x, by integration by parts."""
     ratio = middle / spread
-    before = ndtr(ratio)
-    now = middle * before + spread * np.exp(-(ratio**2) / 2) / np.sqrt(2 * np.pi)
-    for order in range(2, power + 1):
-        before, now = now, middle * now + (order - 1) * spread**2 * before
-    return np.asarray(now)
+    means = [ndtr(ratio)]
+    means.append(middle * means[0] + spread * np.exp(-(ratio**2) / 2) / np.sqrt(2 * np.pi))
+    variance = spread**2
+    for order in range(1, 2 * power):
+        means.append(middle * means[-1] + order * variance * means[-2])
+    return means[power], means[2 * power]
 
 
 def _wetness(field: Field) -> Field:

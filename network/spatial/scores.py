@@ -26,6 +26,11 @@ class Scores:
     half_coverage: Floats | None = None  # share inside the 50 % interval
     crps: Floats | None = None
 
+    def at_times(self, which: NDArray[np.intp]) -> "Scores":
+        """These scores in the order of ``which`` (t,)."""
+        kept = {name: value[which] for name, value in vars(self).items() if value is not None}
+        return Scores(**kept)
+
 
 def bias(predicted: ArrayLike, observed: ArrayLike, axis: int | None = None) -> Floats:
     """Mean of predicted - observed."""

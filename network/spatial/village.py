@@ -1,22 +1,23 @@
 """A village's maps in one call: an estimate at every place and time, with its error and its scores."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import ndtri
 
-from network.science.variables import VARIABLES, Limits, Variable
+from network.science.variables import VARIABLES, Variable
 from network.spatial import elevation, inverse_distance, rain, vicinity, wind
 from network.spatial.field import Field
 from network.spatial.kriging import heard
-from network.spatial.learnt import Learnt, Method
+from network.spatial.learnt import Learnt
 from network.spatial.liveliness import STEADY
-from network.spatial.patterns import Mask, Times, gather, patterns
+from network.spatial.maps import Map, WindMap
+from network.spatial.patterns import Mask, Times, distinct, gather, patterns
 from network.spatial.rain import Rain
-from network.spatial.scores import Scores, score
+from network.spatial.scores import score
 from network.spatial.sites import Grid, Sites
+
+__all__ = ["LEAST", "Map", "TooFew", "WindMap", "map_field", "map_wind"]
 
 LEAST = 3  # stations: two tell a difference, three begin to tell a map
 NUMBER_WORDS = ("No", "One", "Two")
@@ -32,51 +33,6 @@ class TooFew(ValueError):
     def __init__(self, words: str, stations: int) -> None:
         who = f"{NUMBER_WORDS[stations]} trusted {'station reports' if stations == 1 else 'stations report'}"
         super().__init__(f"{who} {words}; a map needs three.")
-
-
-@dataclass(frozen=True, eq=False)
-class Map:
-    """One variable at g places and t times, NaN at a time with too few stations.
-
-    Without the noise of an instrument: ``error`` is the standard error of the field itself.
-    """
-
-    estimate: Floats  # (g, t) [unit of the variable]
-    error: Floats  # (g, t); may be a read-only view that repeats one column
-    used: NDArray[np.intp]  # (t,) stations that spoke
-    scores: Scores  # leaving out one station at a time, at each time
-    plain_scores: Scores  # the same of inverse distance, on the same values
-    limits: Limits
-    method: Method = "kriging"  # the plainest of those that served best
-    rain: Rain | None = None  # more about a variable that is an amount
-
-    @property
-    def chance(self) -> Floats | None:
-        """The chance (g, t) that any fell, of a variable that is an amount."""
-        return None if self.rain is None else self.rain.chance
-
-    def interval(self, share: float = 0.9) -> tuple[Floats, Floats]:
-        """The bounds that should hold ``share`` of the truths, within what is possible; both (g, t)."""
-        if self.rain is not None:
-            below, above = (self.rain.quantile((1 + side * share) / 2) for side in (-1, 1))
-            return self._possible(below), self._possible(above)
-        reach = self.error * ndtri((1 + share) / 2)
-        return self._possible(self.estimate - reach), self._possible(self.estimate + reach)
-
-    def _possible(self, values: Floats) -> Floats:
-        return np.clip(values, self.limits.low, self.limits.high)
-
-
-@dataclass(frozen=True, eq=False)
-class WindMap:
-    """Wind vectors at g places and t times, NaN at a time with too few stations."""
-
-    eastward: Floats  # (g, t) [m/s]
-    northward: Floats  # (g, t) [m/s]
-    error: Floats  # (g, t), of either part [m/s]
-    used: NDArray[np.intp]  # (t,)
-    scores: Scores  # of both parts together
-    plain_scores: Scores
 
 
 def map_field(
@@ -106,6 +62,15 @@ def map_field(
     """
     measured, noises = _shaped(sites, noise, values)
     known, targets = learnt or Learnt(_field(variable)), _targets(sites, places)
+    if variable.summary == "sum":  # most times are dry everywhere, and one such time is like the next
+        first, which = distinct(measured)
+        return _map(variable, sites, noises, measured[:, first], targets, known).at_times(which)
+    return _map(variable, sites, noises, measured, targets, known)
+
+
+def _map(
+    variable: Variable, sites: Sites, noises: Floats, measured: Floats, targets: Sites, known: Learnt
+) -> Map:
     amounts = variable.summary == "sum"
     at, without = (_amount, _amount_without) if amounts else (_value, _value_without)
 

@@ -15,6 +15,7 @@ TOPICS = {
     "receive": ("sqlite", "postgresql"),
     "store": ("sqlite", "postgresql"),
     "engines": ("none",),
+    "maps": ("none",),
     "checks": ("sqlite",),
     "settle": ("sqlite", "postgresql"),
     "live": ("sqlite",),

@@ -164,12 +164,12 @@ def _leave_one_out() -> Figure:
         "leave_one_out_100",
         9,
         timed(lambda: leave_one_out(sites, noise, field, values), 20),
-        timed(lambda: _refit_each(sites, noise, field, values[:, 0])),
+        timed(lambda: refit_each(sites, noise, field, values[:, 0])),
     )
     return Figure("leave_one_out_100", value * 1e3, "ms", bar * 1e3, 1 / ratio, ">= 50")
 
 
-def _refit_each(sites: Sites, noise: Floats, field: Field, values: Floats) -> tuple[Floats, Floats]:
+def refit_each(sites: Sites, noise: Floats, field: Field, values: Floats) -> tuple[Floats, Floats]:
     """Ordinary kriging by its equations (Cressie 1993, eq. 3.2.12), solved anew without each station."""
     n = len(sites)
     expected, error = np.empty(n), np.empty(n)

@@ -6,9 +6,11 @@ from numpy.testing import assert_allclose
 from pykrige.ok import OrdinaryKriging
 from pykrige.uk import UniversalKriging
 from scipy.spatial.distance import cdist
+from sklearn.gaussian_process import GaussianProcessRegressor
+from sklearn.gaussian_process.kernels import ConstantKernel, Matern
 
 from network.spatial.field import Field
-from network.spatial.kriging import operator
+from network.spatial.kriging import block, factorise, operator
 from network.spatial.sites import Sites
 from tests.datasets import meuse
 from tests.spatial.published import TRIANGLE, VALUES
@@ -50,13 +52,43 @@ def test_zinc_by_the_meuse_to_every_printed_digit():
 
 
 def test_the_mean_of_a_block_by_the_meuse():
-    # A 40 m square as 4 x 4 points, 40 nearest data: 268.7324, read in the saved test output of gstat.
+    # A 40 m square as 4 x 4 points, 40 nearest data: 268.7324, variance 19568.76, read in gstat's test output.
     data, field = meuse(), Field(np.sqrt(134000), 800, kind="spherical")
     near = np.argsort(np.hypot(data["x"] - 181170, data["y"] - 333250).to_numpy())[:40]
     east, north = np.meshgrid(181170 + np.array([-15, -5, 5, 15]), 333250 + np.array([-15, -5, 5, 15]))
-    sites = Sites.at(data["x"], data["y"])[near]
-    block = operator(sites, np.sqrt(24200), field, Sites.at(east, north))
-    assert_allclose(block.estimate(data["zinc"].to_numpy()[near]).mean(), 268.7324, rtol=0, atol=5e-5)
+    factor = factorise(Sites.at(data["x"], data["y"])[near], np.sqrt(24200), field)
+    weights, offset, error = block(factor, Sites.at(east, north))
+    assert_allclose(weights @ data["zinc"].to_numpy()[near] + offset, 268.7324, rtol=0, atol=5e-5)
+    assert_allclose(error**2, 19568.76, rtol=0, atol=5e-3)
+
+
+def test_simple_kriging_agrees_with_the_gaussian_process_of_scikit_learn():
+    # A mean known to be zero makes both the same: Matérn 3/2, each station with its own noise.
+    noise = np.linspace(0.2, 0.9, 12)
+    carry = operator(STATIONS, noise, Field(0.8, 1500, kind="matern", mean_spread=1e-7), SOMEWHERE)
+    kernel = ConstantKernel(0.64) * Matern(1500, nu=1.5)
+    other = GaussianProcessRegressor(kernel, alpha=noise**2, optimizer=None)
+    estimate, error = other.fit(STATIONS.plane, READINGS - 285).predict(SOMEWHERE.plane, return_std=True)
+    assert_allclose(carry.estimate(READINGS - 285), estimate, atol=1e-6)
+    assert_allclose(carry.error, error, atol=1e-6)
+
+
+def test_a_stretched_field_is_a_plain_one_over_a_turned_and_stretched_village():
+    # PyKrige: distances across the bearing count four times those along it, on its own scale of the range.
+    field = Field(0.8, 1500, stretch=4.0, bearing=30.0)
+    carry = operator(STATIONS, 0.0, field, SOMEWHERE)
+    other = OrdinaryKriging(
+        STATIONS.east,
+        STATIONS.north,
+        READINGS,
+        variogram_model="exponential",
+        variogram_parameters={"psill": 0.64, "range": 3 * 1500 * 2, "nugget": 0.0},
+        anisotropy_scaling=4.0,
+        anisotropy_angle=60.0,  # from east towards north
+    )
+    estimate, variance = other.execute("points", SOMEWHERE.east, SOMEWHERE.north)
+    assert_allclose(carry.estimate(READINGS), estimate, atol=1e-6)
+    assert_allclose(carry.error**2, variance, atol=1e-6)
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 from numpy.testing import assert_array_equal
 
-from network.spatial.patterns import gather, patterns
+from network.spatial.patterns import distinct, gather, patterns
 
 attendance = arrays(bool, st.tuples(st.integers(1, 20), st.integers(0, 30)))
 
@@ -24,3 +24,10 @@ def test_gathering_puts_each_time_back(present):
     numbers = np.arange(present.size, dtype=float).reshape(present.shape)
     parts = [(times, (numbers[:, times],)) for _, times in patterns(present)]
     assert_array_equal(gather(parts, present.shape[1])[0], numbers)
+
+
+def test_times_that_are_alike_are_told_once():
+    values = np.array([[0.0, 1.0, 0.0, np.nan], [0.0, 2.0, 0.0, 0.0]])
+    first, which = distinct(values)
+    assert len(first) == 3
+    assert_array_equal(values[:, first][:, which], values)
