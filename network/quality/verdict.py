@@ -37,7 +37,7 @@ VERDICT_WORDS = {
     MISSING: "missing",
 }
 
-DOUBTFUL_AT, WRONG_AT = 1.0, 2.0
+DOUBTFUL_AT, WRONG_AT = 0.9, 2.0
 """Weight of evidence from which a reading is doubtful, and wrong."""
 
 CONTENT_BELOW = 0.7

@@ -66,6 +66,7 @@ CHECK = Check(
     meaning="The {variable} jumped from {expected} to {observed}; we believe {tolerance} in that time.",
     advice="A front can do it, and then the neighbours see it as well. If not, look for a loose plug.",
     judge=look,
+    weight=0.9,  # with an ordinary departure it is what a front does, and not yet wrong
     excused_by="departure",
     unfit_at=2.0,
 )
