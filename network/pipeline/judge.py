@@ -15,7 +15,7 @@ from network.quality import register
 from network.quality.evidence import Evidence as Seen
 from network.quality.finding import Finding
 from network.quality.verdict import weigh_each
-from network.quality.window import Bools, Window
+from network.quality.window import Window
 from network.science.sun import clear_sky_irradiance, solar_position
 from network.science.variables import MAPPED, VARIABLES
 from network.spatial.field import Field
@@ -138,10 +138,10 @@ def _judge_together(
 
 def _expect(
     village: Village, views: list[View], trust: list[dict], slots: int
-) -> tuple[Expectations, list[dict[str, Bools]]]:
+) -> tuple[Expectations, list[dict[str, Floats]]]:
     """What the trusted neighbours lead one to expect of each view, at its own times, and who departs in company."""
     expects: Expectations = [{} for _ in views]
-    shared: list[dict[str, Bools]] = [{} for _ in views]
+    shared: list[dict[str, Floats]] = [{} for _ in views]
     if not views:
         return expects, shared
     everywhere = sites([view.stretch for view in views], village)

@@ -10,7 +10,7 @@ from network.quality.evidence import Evidence
 from network.quality.finding import Finding
 from network.quality.record import Record
 from network.quality.verdict import DERIVED_FROM, MISSING, WRONG, decide, sorted_by_variable, verdict_of
-from network.quality.window import Bools, Expected, Window
+from network.quality.window import Bools, Expected, Floats, Window
 
 BESIDE = ("neighbours", "long run")
 """The families that look at more than the station's last day and a half."""
@@ -22,13 +22,13 @@ def look_alone(window: Window) -> list[Evidence]:
 
 
 def look_at_neighbours(
-    window: Window, expected: Mapping[str, Expected], shared: Mapping[str, Bools] | None = None
+    window: Window, expected: Mapping[str, Expected], shared: Mapping[str, Floats] | None = None
 ) -> list[Evidence]:
     """What the neighbours' family sees.
 
     ``expected`` holds by variable the value to expect and its standard error, each of shape (n,) in the
-    variable's unit, from other stations alone; NaN where there is no estimate. ``shared`` says where another
-    station departs to the same side.
+    variable's unit, from other stations alone; NaN where there is no estimate. ``shared`` says how
+    far another station departs to the same side, as a share of the departure here.
     """
     beside = replace(window, expected=expected, shared=shared or {})
     return [seen for check in CHECKS.values() if check.family == "neighbours" for seen in check.look(beside)]

@@ -51,8 +51,8 @@ class Window:
     """Check name -> threshold name -> the station's own value."""
     expected: Mapping[str, Expected] = field(default_factory=dict)
     """From the neighbours, by variable; empty while the station is looked at alone."""
-    shared: Mapping[str, Bools] = field(default_factory=dict)
-    """Where another station departs from its neighbours to the same side, by variable."""
+    shared: Mapping[str, Floats] = field(default_factory=dict)
+    """How far another station departs to the same side, as a share of the departure here, by variable."""
     findings: Sequence[Finding] = ()
     """What the long run found about this station."""
     battery: str = ""

@@ -14,8 +14,8 @@ from network.spatial.sites import Sites
 TOO_STRANGE = 3.5  # standard errors, after Iglewicz and Hoaglin (1993), read second-hand
 LARGEST_SHARE_LEFT_OUT = 1 / 3  # beyond it nobody can say who is right
 
-WORTH_SHARING, SHARED_FROM = 1.5, 0.4
-"""A departure is shared when another is at least so many standard errors, and so much of it (common practice)."""
+WORTH_SHARING = 1.5
+"""Standard errors from which another's departure to the same side counts as one (common practice)."""
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -29,7 +29,9 @@ class Expected:
     error: Floats  # of the field there; a departure has hypot(error, noise)
     left_out: Bools  # trusted, but too strange to be let speak for the others
     used: NDArray[np.intp]  # how many others spoke
-    shared: Bools  # another trusted station departs to the same side, so that it is rather weather
+    shared: (
+        Floats  # how far another trusted station departs to the same side, as a share of one's own departure
+    )
 
 
 def expected_from_neighbours(
@@ -88,19 +90,19 @@ def expected_from_neighbours(
     return Expected(expected, error, speaking & ~kept, kept.sum(axis=0) - kept, _shared(departures, speaking))
 
 
-def _shared(departures: Floats, speaking: Bools) -> Bools:
-    """Where another station that may speak departs to the same side and not much less, shape (n, t).
+def _shared(departures: Floats, speaking: Bools) -> Floats:
+    """The largest departure of another station that may speak, as a share of one's own; 0 where none, shape (n, t).
 
-    ``departures`` are in their own standard errors.
+    ``departures`` are in their own standard errors. Two that depart alike see weather rather than faults.
     """
-    shared = np.zeros(departures.shape, dtype=bool)
+    shared = np.zeros(departures.shape)
     if len(departures) < 2:
         return shared
     for side in (departures, -departures):
-        others = np.where(speaking & np.isfinite(side), side, -np.inf)
+        others = np.where(speaking & (side >= WORTH_SHARING), side, 0.0)
         order = np.sort(others, axis=0)
         highest = np.where(others == order[-1], order[-2], order[-1])  # of the others than oneself
-        shared |= (side > 0) & (highest >= np.maximum(WORTH_SHARING, SHARED_FROM * side))
+        np.divide(highest, side, out=shared, where=side > 0)
     return shared
 
 

@@ -17,7 +17,7 @@ formula near 10 degrees, WMO-No. 8): in dry air a hygrometer says little about t
 
 
 NOT_STRONG = np.nextafter(STRONG, 0.0)
-"""Where another station departs likewise it is rather weather that the map is too smooth for: no strong evidence."""
+"""The most that is no strong evidence."""
 
 
 def own_error(window: Window, variable: str) -> Floats | float:
@@ -51,7 +51,8 @@ def against_neighbours(window: Window, variable: str, thresholds: Thresholds) ->
     shared = window.shared.get(variable)
     if shared is None:
         return seen
-    return replace(seen, strain=np.where(shared, np.minimum(seen.strain, NOT_STRONG), seen.strain))
+    most = np.select([shared >= thresholds["alike"], shared >= thresholds["akin"]], [1.0, NOT_STRONG], np.inf)
+    return replace(seen, strain=np.minimum(seen.strain, most))
 
 
 def of_pressure(window: Window, reduced: Evidence, temperature: Evidence | None) -> Evidence:
@@ -105,6 +106,8 @@ CHECK = Check(
         "errors": 3.0,
         "timing": 1200.0,  # [s]
         "breeze": 2.0,  # [m/s]
+        "alike": 0.7,  # [1] another departs as far: weather that the field is too smooth for
+        "akin": 0.4,  # [1] another departs nearly as far: no strong evidence
         "air_temperature": 1.0,  # least tolerance, each in the variable's own unit
         "dew_point": 1.5,
         "sea_level_pressure": 100.0,
