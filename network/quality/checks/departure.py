@@ -104,7 +104,7 @@ CHECK = Check(
     " second-hand; least tolerance and timing from common practice",
     thresholds={
         "errors": 3.0,
-        "timing": 1200.0,  # [s]
+        "timing": 1800.0,  # [s]
         "breeze": 2.0,  # [m/s]
         "alike": 0.7,  # [1] another departs as far: weather that the field is too smooth for
         "akin": 0.4,  # [1] another departs nearly as far: no strong evidence
