@@ -10,73 +10,10 @@ from network.quality.finding import Finding
 from network.quality.record import FRAME, Record
 from network.quality.solar_days import DAY, FRAMES, SolarDays
 from network.quality.standing import standing
-from network.quality.window import Floats
-from network.science.daylight import Shift, day_edges, noon_shift
-from network.science.lag import best_lag, misfit_by_lag
+from network.quality.timekeeping import Witness, by_the_sun, by_the_weather, pairs, sunlight, together
 
-COMPARED = ("air_temperature", "sea_level_pressure")
-LIGHT = ("irradiance", "light_level")
 HOUR = 3600.0
 SEASONS = {"behind": "winter time is taken for summer", "ahead": "summer time is taken for winter"}
-
-Witness = tuple[str, Floats, Floats]
-"""A variable, what the station saw of it, and what should have been seen there by a right clock."""
-
-
-def by_the_sun(record: Record, days: SolarDays, thresholds: Thresholds) -> Shift:
-    """How far the clock is behind by the dawns and dusks in the station's own light sensor, by day [s]."""
-    dark = record.sun_elevation < thresholds["night_below"]
-    known = [name for name in LIGHT if name in record.values and np.isfinite(record.values[name][dark]).any()]
-    if not known:
-        return Shift(np.full(days.days, np.nan), np.full(days.days, np.nan))
-    light = record.values[known[0]]
-    light = np.maximum(light - np.nanmedian(light[dark]), 0.0)
-    if known[0] == "irradiance":
-        level = np.log1p(thresholds["first_light"])
-        should = day_edges(days.fold(np.log1p(record.clear_sky)), level)
-        found = noon_shift(*day_edges(days.fold(np.log1p(light)), level), *should)
-    else:
-        found = _by_relative_light(light, record, days, thresholds["first_share"])
-    return Shift(FRAME * found.behind, np.hypot(FRAME * found.error, thresholds["sun_error"]))
-
-
-def _by_relative_light(light: Floats, record: Record, days: SolarDays, share: float) -> Shift:
-    """As ``noon_shift``, from a sensor of which nobody knows how high the sun stands at its first light."""
-    sun = days.fold(record.sun_elevation)
-    rises, falls = day_edges(days.fold(light), share * np.nanquantile(light, 0.95))
-    heights = (_at(sun, rises) + _at(sun, falls)) / 2  # a wrong clock lifts the one and sinks the other
-    if not np.isfinite(heights).any():
-        return Shift(heights, heights)
-    found = noon_shift(rises, falls, *day_edges(sun, np.nanquantile(heights, 0.25)))
-    # Having been fitted, a day may meet that height by luck: it is no surer than the others.
-    return Shift(found.behind, np.maximum(found.error, np.sqrt(np.nanmean(found.error**2))))
-
-
-def by_the_weather(record: Record, days: SolarDays, thresholds: Thresholds) -> Shift:
-    """How far the clock is behind by what the neighbours saw sooner or later, by day [s]."""
-    reach = round(thresholds["reach"] / FRAME)
-    found = [Shift(np.full(days.days, np.nan), np.full(days.days, np.nan))]
-    for variable, own, other in _pairs(record):
-        sunshine = None if variable == "irradiance" else days.fold(record.clear_sky)
-        misfit = misfit_by_lag(days.fold(own), days.fold(other, reach), sunshine)
-        lag = best_lag(misfit, thresholds[f"independent_{variable}"])
-        found.append(Shift(FRAME * lag.behind, np.hypot(FRAME * lag.error, thresholds["weather_error"])))
-    return together(found)
-
-
-def together(shifts: list[Shift]) -> Shift:
-    """One shift for each day; where they contradict each other the error grows with their disagreement.
-
-    The neighbours count as one witness beside the sun, however many variables they have: the wrong clock may
-    be theirs.
-    """
-    behind, error = np.stack([s.behind for s in shifts]), np.stack([s.error for s in shifts])
-    weight = np.where(np.isfinite(behind), 1.0 / error**2, 0.0)
-    total, count = weight.sum(axis=0), (weight > 0).sum(axis=0)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        mean = (weight * np.nan_to_num(behind)).sum(axis=0) / total
-        disagreement = (weight * (np.nan_to_num(behind) - mean) ** 2).sum(axis=0) / np.maximum(count - 1, 1)
-        return Shift(mean, np.sqrt(np.maximum(disagreement, 1.0) / total))
 
 
 def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
@@ -85,10 +22,9 @@ def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
     days = SolarDays.of(record)
     sun, weather = by_the_sun(record, days, thresholds), by_the_weather(record, days, thresholds)
     daily = together([sun, weather])
-    wrong = episodes(
-        daily.behind, daily.error, thresholds if np.isfinite(sun.behind).any() else _unlit(thresholds)
-    )
-    witnesses = [*_pairs(record), *_sunlight(record)] if wrong else []
+    limits = thresholds if np.isfinite(sun.behind).any() else _of_one(thresholds)
+    wrong = episodes(daily.behind, daily.error, limits)
+    witnesses = [*pairs(record), *sunlight(record)] if wrong else []
     for i, found in enumerate(wrong):
         begins_at, ends_at = int(days.begins_at[found.first]), int(days.begins_at[found.last]) + DAY
         follows = i > 0 and wrong[i - 1].last >= found.first - 2
@@ -98,6 +34,8 @@ def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
             begins_at = change(record, witnesses, found.level, begins_at, 1.0)
         if not followed and found.last < days.days - 1:
             ends_at = change(record, witnesses, found.level, ends_at, -1.0)
+        if ends_at - begins_at < thresholds["shortest"]:
+            continue
         yield Finding(
             check="clock",
             variable="",
@@ -118,21 +56,32 @@ def apart_from(record: Record, findings: list[Finding]) -> list[Finding]:
     if not findings:
         return findings
     thresholds = {**CHECK.thresholds, **record.overrides.get(CHECK.name, {})}
+    suspicion = {**thresholds, "tolerance": thresholds["suspected"]}
     days = SolarDays.of(record)
     doubted = [
         (int(days.begins_at[found.first]), int(days.begins_at[found.last]) + DAY)
         for way in (by_the_sun, by_the_weather)
-        for found in episodes(*way(record, days, thresholds), _unlit(thresholds))
+        for found in episodes(*way(record, days, thresholds), suspicion)
     ]
+    return outside(findings, doubted)
+
+
+def outside(findings: list[Finding], spans: list[tuple[int, int]]) -> list[Finding]:
+    """Those findings that share no time with any of the spans [s]."""
     return [
         each
         for each in findings
-        if not any(each.begins_at < ends_at and begins_at < each.ends_at for begins_at, ends_at in doubted)
+        if not any(each.begins_at < ends_at and begins_at < each.ends_at for begins_at, ends_at in spans)
     ]
 
 
-def _unlit(thresholds: Thresholds) -> Thresholds:
-    return {**thresholds, "tolerance": thresholds["tolerance_by_one"]}
+def _of_one(thresholds: Thresholds) -> Thresholds:
+    """Where no sun bears witness: two days may meet by chance, and a neighbour's wrong clock looks like one's own."""
+    return {
+        **thresholds,
+        "tolerance": thresholds["tolerance_by_one"],
+        "least_days": thresholds["least_days_by_one"],
+    }
 
 
 def change(record: Record, witnesses: list[Witness], behind: float, near: int, way: float) -> int:
@@ -166,32 +115,6 @@ def in_words(behind: float, error: float, before: float = 0.0) -> str:
     return f"about {abs(behind) / 60:.0f} minutes {way}"
 
 
-def _pairs(record: Record) -> Iterator[Witness]:
-    for variable in COMPARED:
-        if variable in record.values and variable in record.expected:
-            yield variable, record.values[variable], record.expected[variable]
-    if "irradiance" in record.values and "irradiance" in record.around:
-        # The square root, lest a bright noon outweigh every dawn.
-        own, other = record.values["irradiance"], record.around["irradiance"]
-        yield "irradiance", np.sqrt(np.maximum(own, 0.0)), np.sqrt(np.maximum(other, 0.0))
-
-
-def _sunlight(record: Record) -> Iterator[Witness]:
-    """The light and the clear sky's: by logarithm, for dawn and dusk tell more than any cloud."""
-    if "irradiance" in record.values:
-        own = np.log1p(np.maximum(record.values["irradiance"], 0.0))
-        yield "irradiance", own, np.log1p(record.clear_sky)
-
-
-def _at(rows: Floats, columns: Floats) -> Floats:
-    """A value of each row between two columns; NaN where the column is."""
-    there = np.nan_to_num(columns)
-    before = np.clip(there.astype(np.intp), 0, rows.shape[1] - 2)
-    row = np.arange(len(rows))
-    between = rows[row, before] + (there - before) * (rows[row, before + 1] - rows[row, before])
-    return np.where(np.isfinite(columns), between, np.nan)
-
-
 CHECK = Check(
     name="clock",
     bit=30,
@@ -199,7 +122,10 @@ CHECK = Check(
     source="equal altitudes of the sun, and the lag of the least mean square difference; limits from common practice",
     thresholds={
         "tolerance": 360.0,  # [s]
-        "tolerance_by_one": 1500.0,  # [s] where only the neighbours speak, whose own clock may be the wrong one
+        "tolerance_by_one": 2700.0,  # [s] where only the neighbours speak, whose own clock may be the wrong one
+        "least_days_by_one": 3.0,
+        "suspected": 1500.0,  # [s] by either way alone, from which the light says nothing else
+        "shortest": 43200.0,  # [s] of frames that bear the days out
         "errors": 4.0,
         "lasting": 0.5,  # [1] share of a day's error that every day has
         "least_days": 2.0,

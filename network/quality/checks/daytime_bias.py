@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from network.quality.check import Check, Thresholds
+from network.quality.checks import clock
 from network.quality.episodes import episodes
 from network.quality.evidence import Evidence
 from network.quality.finding import Finding
@@ -37,7 +38,13 @@ def by_day(record: Record, days: SolarDays, thresholds: Thresholds) -> tuple[Flo
     return found[1], np.hypot(errors[1], thresholds["error"])
 
 
-def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
+def seek(record: Record, thresholds: Thresholds) -> list[Finding]:
+    found = list(_find(record, thresholds))
+    wrong = clock.CHECK.look_back(record) if found else []
+    return clock.outside(found, [(each.begins_at, each.ends_at) for each in wrong])
+
+
+def _find(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
     if record.seconds.size < 2 or not record.compared(AIR).any():
         return
     days = SolarDays.of(record)
