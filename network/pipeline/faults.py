@@ -63,6 +63,8 @@ def loudest(by_check: dict[str, int]) -> str:
     often = [name for name, readings in by_check.items() if readings >= enough]
     if "spike" in often and "step" in often:
         often.remove("step")  # a spike is a step up and a step down
+    if "drift" in often and "break_point" in often:
+        often.remove("break_point")  # a drift of which little is seen yet looks like a break
     naming = [name for name in often if name not in (*THAT, *BY_HOW_MUCH)]
     heard = naming or [name for name in often if name in BY_HOW_MUCH] or often
     return max(heard, key=lambda name: (name in CHECKS and CHECKS[name].decisive, by_check[name], name))
