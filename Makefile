@@ -8,7 +8,7 @@ SHELL := /bin/bash
 .ONESHELL:
 .DELETE_ON_ERROR:
 .DEFAULT_GOAL := help
-.PHONY: help demo test check bench faults lock clean services
+.PHONY: help demo test check bench faults scores tables lock clean services
 
 PYTHON ?= python3
 ARGS ?=
@@ -44,6 +44,9 @@ faults: .venv/installed-dev.lock  ## Measure how well each kind of fault is foun
 
 scores: .venv/installed-dev.lock  ## Score the maps beside other methods, print a table, write build/scores.json
 	@exec $(BIN)/python -m tests.scores $(ARGS)
+
+tables: .venv/installed-dev.lock  ## Write the documentation's tables anew: of the checks, and of the faults if measured
+	@exec $(BIN)/python -m tests.tables
 
 lock:  ## Resolve pyproject.toml anew into the two lock files (needs uv); ARGS="--upgrade" for the newest
 	@uv --version > /dev/null || { echo "Locking needs uv: pip install uv, then make lock again." >&2; exit 1; }
