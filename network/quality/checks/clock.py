@@ -122,7 +122,7 @@ CHECK = Check(
     source="equal altitudes of the sun, and the lag of the least mean square difference; limits from common practice",
     thresholds={
         "tolerance": 360.0,  # [s]
-        "tolerance_by_one": 2700.0,  # [s] where only the neighbours speak, whose own clock may be the wrong one
+        "tolerance_by_one": 2800.0,  # [s] where only the neighbours speak, whose own clock may be the wrong one
         "least_days_by_one": 3.0,
         "suspected": 1500.0,  # [s] by either way alone, from which the light says nothing else
         "shortest": 43200.0,  # [s] of frames that bear the days out
