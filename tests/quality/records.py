@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from network.demo.instruments import radiation_error
-from network.demo.terrain import metres
+from network.demo.terrain import VALLEY_FLOOR, metres
 from network.demo.weather import Weather
 from network.quality.record import FRAME, Record
 from network.science.moisture import dew_point, vapour_pressure
@@ -142,7 +142,7 @@ def moved(
 ) -> Faults:
     """A station that from ``since`` [s] stands so many metres elsewhere, and ``uphill`` of where it was.
 
-    Without ``uphill`` it stands on the ground there.
+    Without ``uphill`` it stands on the ground there; never below the valley's floor.
     """
 
     def faults(values: Measured, seconds: Seconds) -> None:
@@ -150,7 +150,8 @@ def moved(
         x, y = metres(here.latitude[station], here.longitude[station])
         there = places([float(x) + east], [float(y) + north])
         if uphill is not None:
-            there = Places(there.latitude, there.longitude, here.elevation[[station]] + uphill)
+            lowest = np.maximum(here.elevation[[station]] + uphill, VALLEY_FLOOR)
+            there = Places(there.latitude, there.longitude, lowest)
         old = Places(here.latitude[[station]], here.longitude[[station]], here.elevation[[station]])
         late = seconds > since
         before, after = truth_at(seed, seconds[late], old), truth_at(seed, seconds[late], there)
