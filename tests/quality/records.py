@@ -88,7 +88,9 @@ def records(
             expected={name: found[name][0][i] for name in MAPPED},
             departures={name: compared[name][i] - found[name][0][i] for name in MAPPED},
             errors={name: found[name][1][i] for name in MAPPED},
-            around={name: np.median(np.delete(values[name], i, axis=0), axis=0) for name in ("irradiance",)},
+            around={"irradiance": np.median(np.delete(values["irradiance"], i, axis=0), axis=0)}
+            if stations > 1
+            else {},
             latitude=float(where.latitude[i]),
             longitude=float(where.longitude[i]),
             elevation=float(where.elevation[i]),

@@ -17,7 +17,6 @@ PASCALS_PER_METRE = 11.7
 TOGETHER = 12 * 3600
 """[s] Breaks no further apart are one event."""
 
-
 MOST_OF_ONE = 16.0
 """What one quarter of the day in one variable may say: weather alone may do strange things once."""
 
