@@ -44,6 +44,23 @@ def test_a_steward_decides_a_case_by_keyboard_and_undoes_it_and_the_village_foll
     expect(page.get_by_role("link", name=f"{TOO_WARM}, air temperature")).to_be_visible()
 
 
+def test_a_blank_is_filled_in_first_and_enter_in_it_shows_what_would_change(open_page: Open) -> None:
+    page = open_page(f"{VILLAGE}desk/", STEWARD)
+    page.get_by_role("link", name=f"{TOO_WARM}, air temperature").press("Enter")
+    expect(page.get_by_role("heading", level=1)).to_contain_text(TOO_WARM)
+    page.wait_for_load_state()  # only then does the page listen to keys
+    page.keyboard.press("6")
+    page.keyboard.press("Control+a")
+    page.keyboard.type("-3")
+    page.keyboard.press("Enter")
+    expect(page.locator(".choice", has=page.locator("[value=calibrate]"))).to_contain_text(
+        "the median departure goes"
+    )
+    page.wait_for_load_state()
+    page.keyboard.press("6")
+    expect(page.get_by_role("textbox", name="Why")).to_be_focused()
+
+
 def test_keys_open_cases_walk_through_them_and_can_be_switched_off(open_page: Open) -> None:
     page = open_page(f"{VILLAGE}desk/", STEWARD)
     first = page.get_by_role("article").first.get_by_role("link").inner_text()

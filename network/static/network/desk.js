@@ -1,5 +1,6 @@
 // The steward's desk by single keys: a number chooses the sentence that bears it, others follow what is marked
-// with data-opens. They can be switched off, for whoever speaks to the computer. Without this file the page works too.
+// with data-opens. A sentence with a blank is filled in first, and Enter in it shows what would change. Single keys
+// can be switched off, for whoever speaks to the computer. Without this file the page works too.
 const remembered = "desk keys off";
 const off = () => localStorage.getItem(remembered) === "1";
 
@@ -20,9 +21,16 @@ document.addEventListener("keydown", (event) => {
     event.preventDefault();
     radio.checked = true;
     radio.form.scrollIntoView({ block: "nearest" });
-    radio.form.elements.reason.focus();
+    const blank = radio.closest(".choice").querySelector("input[type=number], select");
+    (blank && !blank.value ? blank : radio.form.elements.reason).focus();
   } else if (opens) {
     event.preventDefault();
     opens.click();
   }
+});
+
+document.addEventListener("keydown", (event) => {
+  if (event.key !== "Enter" || !event.target.matches(".choice input[type=number], .choice select")) return;
+  event.preventDefault();
+  event.target.form.requestSubmit(event.target.form.elements.look);
 });
