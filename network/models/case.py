@@ -76,7 +76,9 @@ class Case(models.Model):
     @property
     def words(self) -> str:
         """What it is about."""
-        return VARIABLES[self.variable].words if self.variable else "the station itself"
+        if self.variable:
+            return VARIABLES[self.variable].words
+        return {"clock": "clock", "supply": "battery"}.get(self.check_name, "the station itself")
 
     @property
     def fault(self) -> tuple[int, str, str]:

@@ -120,7 +120,7 @@ def _of_the_long_run(case: Case) -> Iterator[Proposal]:
         behind = HOUR if abs(abs(found.size) - HOUR) < max(2 * found.error, 300.0) else abs(found.size)
         ahead = -np.sign(found.size) * round(behind / 60) * 60
         yield Proposal(
-            Kind.FIX_CLOCK, "The sun and the neighbours' weather tell by how much.", {"fast_by": int(ahead)}
+            Kind.FIX_CLOCK, "The sun and the neighbours’ weather tell by how much.", {"fast_by": int(ahead)}
         )
     if case.check_name in OFF_BY_AN_AMOUNT and can_shift(case, -found.size):
         span = (max(found.begins_at, case.begins_at), case.ends_at)

@@ -45,6 +45,10 @@ QUESTIONS = {
         "The gauge catches another share of the rain than its neighbours: somebody must look at it.",
         "Please look into the funnel of the gauge and clean it. Is it level, and free of dripping branches?",
     ),
+    "rotor_start": (
+        "The rotor turns late or not at all: somebody must look at it.",
+        "Please watch the rotor from the ground: does it turn in the least breath of air? Its bearing may be worn.",
+    ),
     "light_loss": (
         "It has come to see less light: dust or a bird most likely.",
         "Please wipe the light sensor clean and tell us when you did.",

@@ -26,6 +26,8 @@ SUNNY = 0.5
 HOPELESS = 5.0
 """[K] Beyond this no sunshine is to blame (common practice)."""
 
+RAIN_TELLS_LITTLE = " from report to report, which alone would not show a blocked funnel"
+
 OFTEN = 0.9
 """Share of reports below which a station reports too seldom."""
 
@@ -94,7 +96,8 @@ def judge(recent: Recent) -> Judgement:
     sunny = recent.by_day - recent.by_night if scored.variable == "air_temperature" else np.nan
     warms = SUNNY < sunny < HOPELESS
     if abs(scored.bias) <= usual:
-        text = "agrees with them"
+        rain = scored.variable == "rain_amount"
+        text = f"agrees with them{RAIN_TELLS_LITTLE if rain else ''}"
     else:
         side = "high" if scored.bias > 0 else "low"
         way = (HIGH if scored.bias > 0 else LOW).get(scored.variable, side)

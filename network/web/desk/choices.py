@@ -153,8 +153,8 @@ def _clock(case: Case, seen: Foreseen, given: dict) -> str:
         return f"{told}; no neighbours tell how well that fits."
     name = before.variable
     return (
-        f"{told}. Departures of the {VARIABLES[name].words} are {difference(name, before.typical)} in the middle and would be "
-        f"{difference(name, after.typical)}; {after.fitting} of {len(after)} comparisons would fit the neighbours "
+        f"{told}. The {VARIABLES[name].words} typically stands {difference(name, before.typical)} off its neighbours and would "
+        f"stand {difference(name, after.typical)} off; {after.fitting} of {len(after)} comparisons would fit the neighbours "
         f"instead of {before.fitting}. The checks then look again."
     )
 
@@ -165,7 +165,7 @@ def _unit(case: Case, seen: Foreseen, given: dict) -> str:
 
 def _calibration(case: Case, seen: Foreseen, given: dict) -> str:
     since = localtime(shifted(case, given).begins_at)
-    added = f"With {signed(case.variable, given['offset'])} added from {since.day} {since:%B, %H:%M} on"
+    added = f"With {signed(case.variable, given['offset'])} added from {since.day} {since:%B %Y, %H:%M} on"
     return f"{added}, {_departures(case, seen)}"
 
 

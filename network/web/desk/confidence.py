@@ -29,8 +29,9 @@ class Seen:
         return how_sure(case.verdict, {case.check_name, *(one.check_name for one in self.of(case))})
 
     def how_often(self) -> str:
-        """On how many of the last village days it was seen."""
-        days = {day for one in self.evidence for day in self._days(one)}
+        """On how many of the last village days it was seen, today being one of them."""
+        before = datetime.fromtimestamp(time.time() - LATELY * blocks.DAY, self.zone).date()
+        days = {day for one in self.evidence for day in self._days(one) if day > before}
         return f"on {len(days)} of the last {LATELY} days"
 
     def _days(self, one: Evidence) -> Iterable[date]:

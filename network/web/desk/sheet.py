@@ -14,7 +14,7 @@ from django.views.decorators.http import require_http_methods
 
 from network.models import Case, Decision
 from network.pipeline import blocks, decisions
-from network.pipeline.departures import departures_of
+from network.pipeline.departures import Departures, departures_of
 from network.pipeline.propose import propose
 from network.quality.checks import CHECKS
 from network.quality.checks.unit_hypothesis import CHECK as UNIT_HYPOTHESIS
@@ -177,7 +177,7 @@ def _page(village: Village, case: Case, form: CaseForm, looked: bool) -> CasePag
         likeliest=proposal.why,
         question=proposal.reason,
         crowd=crowd_in(case, village),
-        chart=_chart(case, station, moment),
+        chart=_chart(_drawn(case, departures), case, station, moment),
         moment=moment,
         day=moment.day,
         span="day" if case.ends_at - case.begins_at < blocks.DAY else "week",
@@ -205,13 +205,19 @@ def _after(case: Case, village: Village) -> Case | None:
     return left[0] if left else None
 
 
-def _chart(case: Case, station: Station, moment: Moment) -> Chart | None:
+def _drawn(case: Case, departures: Departures | None) -> str:
+    """The variable that shows best what the case is about: of a clock the one that is compared."""
+    if not case.variable and case.check_name == "supply":
+        return "battery_voltage"
+    return case.variable or (departures.variable if departures else case.seen_in)
+
+
+def _chart(name: str, case: Case, station: Station, moment: Moment) -> Chart | None:
     """The variable from the midnight before the case to the one after it, or of a long case the last days."""
     end = moment.midnight(1)
     first_day = datetime.fromtimestamp(case.begins_at - 1, moment.zone).date()
     begin = max(beginning(first_day, moment.zone), moment.midnight(1 - LONGEST))
     others = nearest(station, moment.local)
-    name = case.variable or case.seen_in
     drawn = series_of(station.pk, station.report_every, others, [name], (begin, end), "readings")
     if not drawn or not len(drawn[0]):
         return None

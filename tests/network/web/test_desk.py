@@ -133,6 +133,7 @@ def test_the_list_says_since_when_where_what_how_sure_and_how_often(steward, vil
     assert "wrong: 13 readings" in words
     assert "fairly sure: one kind of check, strongly" in words
     assert "of the last 30 days" in words
+    assert "at worst" in words
 
 
 def test_cases_come_by_weight_and_settled_ones_behind_a_link(steward, village, mill):
@@ -164,14 +165,26 @@ def test_one_reading_does_not_go_on(steward, village, mill):
     doubted(mill, readings=1, ends_at=BEGAN)
     words = page(steward, "desk", village.slug)
     assert "wrong: 1 reading<" in words
+    assert "at worst" not in words
     assert "goes on" not in words
 
 
 def test_a_fault_of_the_station_itself_is_told_as_one(steward, village, mill):
     doubted(mill, variable="", seen_in="air_temperature", check_name="clock", hint="an hour behind")
     words = page(steward, "desk", village.slug)
-    assert "Mill, the station itself" in words
+    assert "Mill, clock" in words
     assert "The clock seems to be an hour behind" in words
+
+
+def test_what_has_gone_on_for_longer_is_seen_on_no_more_days_than_are_counted(steward, village, mill):
+    now = int(time.time())
+    for day in range(40):
+        Evidence.objects.create(
+            station=mill, variable="air_temperature", check_name="departure", begins_at=now - 86400 * day,
+            ends_at=now - 86400 * day, readings=1, verdict=DOUBTFUL, strain=1.4,
+        )  # fmt: skip
+    doubted(mill, begins_at=now - 40 * 86400, ends_at=now)
+    assert "on 30 of the last 30 days" in page(steward, "desk", village.slug)
 
 
 def test_what_many_stations_show_at_once_is_one_line_that_blames_none_of_them(steward, village, mill):

@@ -164,7 +164,7 @@ def test_an_offset_that_weeks_have_told_is_proposed_from_the_day_it_began(stewar
     )  # fmt: skip
     words = page(steward, "case", village.slug, case.pk)
     assert 'value="calibrate" data-key="6" checked' in words
-    assert "With −1.4 °C added from 27 March, 12:10 on" in words
+    assert "With −1.4 °C added from 27 March 2026, 12:10 on" in words
     assert 'name="begins" value="2026-03-27T12:10"' in words
 
 
@@ -174,6 +174,7 @@ def test_an_offset_that_weeks_have_told_is_proposed_from_the_day_it_began(stewar
         ("drift", "set_aside", "It drifts."),
         ("daytime_bias", "set_aside", "Please look at its shield"),
         ("catch", "ask", "Please look into the funnel"),
+        ("rotor_start", "ask", "Please watch the rotor from the ground"),
     ],
 )
 def test_what_no_arithmetic_mends_is_for_the_keeper_with_the_words_prepared(

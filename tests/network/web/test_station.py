@@ -161,7 +161,7 @@ def test_a_silent_station_says_since_when(village: Village) -> None:
     station = settle_station(village, "Bank")
     report(station, t=15.0)
     words = page(station, at="2025-06-01T20:00")
-    assert "Nothing has come from it for 8 hours by then. This is what it said last." in words
+    assert "Its newest reading was then 8 hours old. This is what it said last." in words
     assert "It has been silent for 8 hours: look at its power and its Wi-Fi." in words
 
 
