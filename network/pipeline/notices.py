@@ -22,7 +22,7 @@ from network.pipeline.propose import likeliest_unit
 from network.pipeline.tongue import from_epoch
 from network.quality.checks import CHECKS
 from network.quality.checks.unit_hypothesis import CHECK as UNIT_HYPOTHESIS
-from network.quality.explanation import sentence, shown_difference
+from network.quality.explanation import sentence, shown_difference, typeset
 from network.quality.verdict import VERDICT_WORDS
 from network.science.units import UnknownUnit, find, sign, units_for
 from network.science.variables import VARIABLES
@@ -96,10 +96,11 @@ def of_case(case: Case) -> str:
     check, unit = CHECKS[case.check_name], keepers_unit(case.station, case.seen_in)
     likely = likeliest_unit(case, departures_of(case))
     figures = (_known(case.observed), _known(case.expected), _known(case.tolerance))
+    seen = sentence(check, case.seen_in, *figures, hint=case.hint, unit=unit)
     return _say(
         case.station,
         "case",
-        sentence=sentence(check, case.seen_in, *figures, hint=case.hint, unit=unit),
+        sentence=typeset(seen).replace("\N{NO-BREAK SPACE}", " "),  # an e-mail is plain text
         sure=how_sure(case.verdict, spoke_of(case)),
         verdict=VERDICT_WORDS[case.verdict],
         advice=check.advice if likely is None else UNIT_HYPOTHESIS.advice,

@@ -1,5 +1,6 @@
 """Why a verdict: what each check saw in one reading, in words a keeper can act on."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -90,6 +91,13 @@ def sentence(
         size=shown_difference(variable, abs(observed - expected), unit),
         hint=hint or "in another unit",
     )
+
+
+def typeset(text: str) -> str:
+    """True minus signs and apostrophes, no minus nought, and no space before a degree of the compass."""
+    text = re.sub(r"(?<![\w.])-(?=[\d])", "−", text.replace("'", "’"))
+    text = re.sub(r"−(0(?:\.0+)?)(?![\d.])", r"\1", text)
+    return re.sub(r" °(?=[CF])", "\N{NO-BREAK SPACE}°", text).replace(" °", "°")
 
 
 def figure(figures: Floats | float | None, i: int) -> float:

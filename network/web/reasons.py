@@ -1,6 +1,5 @@
 """Why a reading is doubted: what was noted about it, in sentences, with what its keeper can do."""
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -54,14 +53,6 @@ def sentence(kept: Evidence | Case) -> str:
     """What a check saw, from the figures that were kept."""
     figures = (np.nan if f is None else f for f in (kept.observed, kept.expected, kept.tolerance))
     variable = kept.seen_in if isinstance(kept, Case) else kept.variable
-    return typeset(explanation.sentence(CHECKS[kept.check_name], variable, *figures, hint=kept.hint))
-
-
-def typeset(text: str) -> str:
-    """True minus signs, no minus nought, and no space before a degree of the compass."""
-    text = re.sub(r"(?<![\w.])-(?=[\d])", "−", text)
-    return (
-        re.sub(r"−(0(?:\.0+)?)(?![\d.])", r"\1", text)
-        .replace(" °", "\N{NO-BREAK SPACE}°")
-        .replace("\N{NO-BREAK SPACE}° ", "° ")
+    return explanation.typeset(
+        explanation.sentence(CHECKS[kept.check_name], variable, *figures, hint=kept.hint)
     )

@@ -10,13 +10,13 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
 from network.pipeline.why import Weighed, why
-from network.quality.explanation import Reason
+from network.quality.explanation import Reason, typeset
 from network.quality.verdict import DOUBTFUL, DOUBTFUL_AT, GOOD, UNCHECKED, WRONG, WRONG_AT, verdict_of
 from network.science.variables import VARIABLES
 from network.web.desk.access import steward_only
 from network.web.moment import asked
 from network.web.quantities import amount, difference
-from network.web.reasons import typeset, verdict_words, whys
+from network.web.reasons import verdict_words, whys
 from stations.models import Station, Village
 
 

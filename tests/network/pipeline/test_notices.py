@@ -55,7 +55,10 @@ def test_a_case_says_what_was_seen_what_was_expected_what_was_done_and_what_help
     assert words.startswith("Mill, since Tuesday 1 July, 14:10: The air temperature read 41.2 °C, while")
     assert "We are fairly sure: one kind of check, strongly." in words
     assert "expect 28.0 °C (give or take 2.0 °C)" in words
-    assert "We kept the 13 readings, call them wrong, and leave them out of the village map." in words
+    assert (
+        "We kept the 13 readings, call them doubtful or wrong, and leave them out of the village map."
+        in words
+    )
     assert words.endswith("its height and its cable.")
 
 
