@@ -11,7 +11,7 @@ from network.models.observation import MARKS, VALUES
 from network.models.storage import Floats, Rows, read
 from network.pipeline import blocks
 from network.pipeline.scorecard import errors_in_maps, kept
-from network.pipeline.steward import set_aside
+from network.pipeline.steward import rejected, set_aside
 from network.pipeline.stretches import Stretch, sites, stretches
 from network.quality.scorecard import Scored
 from network.quality.verdict import DOUBTFUL, GOOD, MISSING, WRONG, otherwise_good, verdict_of
@@ -90,7 +90,10 @@ class Frames:
             return np.ones(len(rows), bool)
         mark = np.nan_to_num(rows.columns[f"{variable}_mark"], nan=MISSING).astype(np.int64)
         aside = set_aside(variable, place.station, rows.at, self.decisions)
-        good = otherwise_good(mark) if use is Use.COMPARED else verdict_of(mark) == GOOD
+        if use is Use.COMPARED:
+            good = otherwise_good(mark) & ~rejected(variable, place.station, rows.at, self.decisions)
+        else:
+            good = verdict_of(mark) == GOOD
         return good & place.counts(rows.at) & ~aside
 
     def _whys(self, variable: str, place: Stretch, rows: Rows) -> list[str]:

@@ -62,6 +62,14 @@ def maintained(variable: str, station: int, seconds: np.ndarray, decisions: Iter
     return _where(Kind.MAINTENANCE, variable, station, seconds, decisions)
 
 
+def rejected(variable: str, station: int, seconds: np.ndarray, decisions: Iterable[Decision]) -> np.ndarray:
+    """The spans in which a steward rejected what was doubted, all of their readings, shape of ``seconds``.
+
+    Which of them were doubted may be the long run's word, and on that no comparison may depend.
+    """
+    return _where(Kind.REJECT, variable, station, seconds, decisions)
+
+
 def set_aside(variable: str, station: int, seconds: np.ndarray, decisions: Iterable[Decision]) -> np.ndarray:
     """Where a steward keeps this variable of this station out of the maps, or one it is derived from.
 
@@ -88,7 +96,8 @@ def _say(
         why = STEWARD | (MAINTAINED if decision.kind == Kind.MAINTENANCE else 0)
         for variable in filter(decision.covers, marks):
             spoken = _within(decision, seconds) & _meant(decision, marks[variable])
-            said[variable] = np.where(spoken, SPEAKS[decision.kind] | why, said[variable])
+            otherwise = marks[variable] & OTHERWISE_GOOD if decision.kind == Kind.REJECT else 0
+            said[variable] = np.where(spoken, SPEAKS[decision.kind] | why | otherwise, said[variable])
     return said
 
 

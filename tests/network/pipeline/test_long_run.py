@@ -2,17 +2,18 @@
 
 import numpy as np
 import pytest
+from django.contrib.auth.models import User
 from django.db import transaction
 
-from network.models import Comparison, Finding, Observation, Work
+from network.models import Case, Comparison, Decision, Finding, Observation, Work
 from network.models.comparison import DEPARTURES
 from network.models.storage import read
-from network.pipeline import work
+from network.pipeline import decisions, work
 from network.pipeline.rebuild import forget
 from network.pipeline.settle import settle
 from network.pipeline.stages import STAGES
 from network.quality.checks import CHECKS
-from network.quality.verdict import DOUBTFUL, GOOD, otherwise_good, reasons_of, verdict_of
+from network.quality.verdict import DOUBTFUL, GOOD, WRONG, otherwise_good, reasons_of, verdict_of
 from stations.models import Station
 from tests.network.made_village import NAMES, Report, deliver, found_village, observations, settle_station
 from tests.network.pipeline.state import assert_nothing_is_left_to_do, assert_same, state
@@ -77,9 +78,22 @@ def test_what_the_long_run_doubts_is_remembered_as_good_otherwise(fortnight):
     assert len(only_long_run) and otherwise_good(np.array(only_long_run)).all()
 
 
-def test_departures_do_not_depend_on_findings(fortnight):
+@pytest.mark.parametrize("rejected", [False, True])
+def test_departures_do_not_depend_on_findings(fortnight, rejected):
     # Without the findings every comparison is the same: so looking back never judges by its own judgement.
     village = fortnight
+    with transaction.atomic():
+        if rejected:
+            case = Case.objects.filter(station__name=FALSE, variable="air_temperature").latest("readings")
+            decisions.settle(case, Decision.Kind.REJECT, User.objects.create_user("steward"))
+            while work.do_next(STAGES, village.pk) is not None:
+                pass
+            assert (verdict_of(marks(FALSE)[1]) == WRONG).mean() > 0.3
+        assert_departures_stay_without_findings(village)
+        transaction.set_rollback(True)
+
+
+def assert_departures_stay_without_findings(village):
     stations = list(Station.objects.of(village).values_list("pk", flat=True))
     before = read(Comparison, stations, 0, 1 << 40, DEPARTURES)
     with transaction.atomic():
