@@ -1,13 +1,13 @@
 """When metadata changes, the span it touches is marked in the same transaction."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from django.db.models.signals import post_delete, post_save, pre_save
 
 from network.models import Report
 from network.pipeline import work
-from network.pipeline.spoken import spans
+from network.pipeline.spoken import CLOCK_OFF, spans
 from network.pipeline.stretches import epoch
 from stations.models import Calibration, Channel, Clock, Instrument, Placement, SitingNote, Station
 
@@ -32,6 +32,12 @@ def _period_changed(instance: Any, **_: object) -> None:
     touch(instance.station, getattr(instance, "held_from", instance.begins_at))
 
 
+def _clock_changed(instance: Clock, **_: object) -> None:
+    """A setting holds by what the clock says, so the true times it moves may lie before its beginning."""
+    begins_at = getattr(instance, "held_from", instance.begins_at)
+    touch(instance.station, begins_at - timedelta(seconds=CLOCK_OFF))
+
+
 def _calibration_changed(instance: Calibration, **_: object) -> None:
     touch(instance.channel.station, instance.begins_at)
 
@@ -47,7 +53,8 @@ def _station_changed(instance: Station, **_: object) -> None:
 def connect() -> None:
     """Listen to everything that says how readings are to be understood."""
     listeners = {
-        **dict.fromkeys((Placement, Instrument, Channel, Clock), _period_changed),
+        **dict.fromkeys((Placement, Instrument, Channel), _period_changed),
+        Clock: _clock_changed,
         Calibration: _calibration_changed,
         SitingNote: _siting_changed,
         Station: _station_changed,

@@ -56,6 +56,12 @@ def test_moving_touches_what_comes_after_the_move(station):
     assert min(marked()) == blocks.block_of(SINCE.timestamp())
 
 
+def test_a_clock_set_after_midnight_touches_the_day_before_into_which_it_moves_readings(station):
+    midnight = datetime(2026, 4, 10, tzinfo=UTC)
+    station.clocks.create(begins_at=midnight + timedelta(minutes=10), fast_by=1800)
+    assert min(marked()) == blocks.block_of(midnight.timestamp() - 1)
+
+
 def test_a_siting_note_touches_its_placement(station):
     note = SitingNote(placement=station.placements.get(), variable="air_temperature", siting_class=4)
     note.written_at = SINCE
