@@ -9,6 +9,7 @@ from network.models.notice import Notice
 from network.models.observation import Observation
 from network.models.report import Report
 from network.models.score import Score
+from network.models.skyline import Skyline
 from network.models.summary import Summary
 from network.models.village_map import VillageMap
 from network.models.work import Work
@@ -23,6 +24,7 @@ __all__ = [
     "Observation",
     "Report",
     "Score",
+    "Skyline",
     "Summary",
     "VillageMap",
     "Work",

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 
-from network.models import Comparison, Decision, Finding, Observation, Score
+from network.models import Comparison, Decision, Finding, Observation, Score, Skyline
 from network.models.comparison import DEPARTURES, ERRORS
 from network.models.observation import VALUES
 from network.models.storage import Floats, Rows, read
@@ -15,6 +15,7 @@ from network.pipeline import blocks, findings, steward, work
 from network.pipeline.blame import blamed
 from network.pipeline.frames import RAIN_SPAN, amounts, means
 from network.pipeline.scorecard import keep_scores, row_of
+from network.pipeline.skylines import keep_skylines, skylines
 from network.pipeline.stretches import Stretch, stretches
 from network.quality.record import Record
 from network.quality.scorecard import card
@@ -39,14 +40,20 @@ def look_back(village_id: int, spell: int) -> Callable[[], None]:
     ]
     scores = [row_of(one, spell) for one in card(seen, begins_at, spell + blocks.SPELL)]
     stations = list(Station.objects.of(village).values_list("pk", flat=True))
-    return work.then(_keep, village_id, spell, stations, rows, scores)
+    return work.then(_keep, village_id, spell, stations, rows, scores, skylines(seen, spell))
 
 
 def _keep(
-    village_id: int, spell: int, stations: list[int], found: list[Finding], scores: list[Score]
+    village_id: int,
+    spell: int,
+    stations: list[int],
+    found: list[Finding],
+    scores: list[Score],
+    horizons: list[Skyline],
 ) -> None:
     findings.keep(village_id, spell, stations, found)
     keep_scores(village_id, spell, stations, scores)
+    keep_skylines(spell, stations, horizons)
 
 
 def records(village: Village, begins_at: int, ends_at: int) -> list[Record]:

@@ -10,6 +10,7 @@ from network.models import (
     Observation,
     Report,
     Score,
+    Skyline,
     Summary,
     VillageMap,
     Work,
@@ -18,7 +19,7 @@ from network.pipeline import work
 from network.pipeline.spoken import spans
 from stations.models import Village
 
-MADE = (Observation, Evidence, Finding, Score, Comparison, Summary, Case)
+MADE = (Observation, Evidence, Finding, Score, Skyline, Comparison, Summary, Case)
 """What can be made again, of tables that belong to a station."""
 
 

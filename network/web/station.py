@@ -30,6 +30,7 @@ from network.web.reporting import Reporting, reporting
 from network.web.series import GRAIN, Series, series_of
 from network.web.series_picture import Picture, picture
 from network.web.series_table import Table, table
+from network.web.skyline import Drawn, skyline
 from stations.models import Placement, SitingNote, Station, Village
 
 
@@ -64,6 +65,7 @@ class StationPage:
     neighbours: int
     place: Place | None
     sited: list[Sited]
+    skyline: Drawn | None
     supply: Supply | None  # for whoever may change it
     history: list[Entry]
     reporting: Reporting
@@ -164,6 +166,7 @@ def _page(
         neighbours=len(neighbours),
         place=place_of(placement, kept) if placement else None,
         sited=sited(notes, village),
+        skyline=skyline(station, moment.at) if kept or (placement and placement.public_place) else None,
         supply=battery,
         history=history(station, moment.zone),
         reporting=words,

@@ -2,9 +2,20 @@
 
 from django.db import connection
 
-from network.models import Case, Comparison, Evidence, Finding, Observation, Score, Summary, VillageMap, Work
+from network.models import (
+    Case,
+    Comparison,
+    Evidence,
+    Finding,
+    Observation,
+    Score,
+    Skyline,
+    Summary,
+    VillageMap,
+    Work,
+)
 
-MADE = (Observation, Evidence, Finding, Score, Comparison, VillageMap, Summary, Case)
+MADE = (Observation, Evidence, Finding, Score, Skyline, Comparison, VillageMap, Summary, Case)
 
 
 class State(dict[str, list[tuple[object, ...]]]):
