@@ -13,7 +13,7 @@ from stations.models import Station
 WEST_TO_EAST = (45.0, 315.0)
 """[deg] The part of the horizon that is drawn, from north-east by south to north-west."""
 
-HIGHEST = 66.0
+HIGHEST = 72.0
 """[deg] The top of the picture; the midsummer sun stands below it at this latitude and northwards."""
 
 WIDE, TALL = 540.0, 132.0
