@@ -112,7 +112,10 @@ def _meant(decision: Decision, mark: np.ndarray) -> np.ndarray:
         return there
     if not decision.variable:
         reasons = mark & ((1 << 52) - 1) & ~(STEWARD | OTHERWISE_GOOD | 7)
-        own = 1 << (REASONS_FROM + CHECKS[decision.parameters["check"]].bit)
+        check = CHECKS.get(decision.parameters["check"])
+        if check is None:  # it was given up since, and says nothing any more
+            return np.zeros(mark.shape, bool)
+        own = 1 << (REASONS_FROM + check.bit)
         return there & ((reasons == own) if decision.kind == Kind.BELIEVE else (reasons & own != 0))
     return there & ((decision.kind == Kind.BELIEVE) | (verdict != GOOD))
 
