@@ -83,10 +83,12 @@ def mark_maps(village: int, begins_at: float, ends_at: float) -> None:
 
 
 def mark_long_run(village: int, begins_at: float, ends_at: float) -> None:
-    """Note that observations or departures between the two times changed: the long run looks at them in time."""
-    now = time.time()
-    spells = [spell for spell in blocks.spells(begins_at, ends_at) if spell <= now]
-    mark(village, Work.Stage.LONG_RUN, spells, due_at=now + LONG_RUN_WAITS)
+    """Note that observations or departures between the two times changed: the long run looks at them in time.
+
+    Also in spells to come, whose scorecards stand on what is known by now should nothing be heard any more.
+    """
+    spells = blocks.spells(begins_at, ends_at)
+    mark(village, Work.Stage.LONG_RUN, spells, due_at=time.time() + LONG_RUN_WAITS)
 
 
 def hurry(village: int | None = None) -> bool:

@@ -25,7 +25,8 @@ def test_a_steward_decides_a_case_by_keyboard_and_undoes_it_and_the_village_foll
 
     _expect_in_time(page, VILLAGE, believed=True)
     page.goto(station)
-    row = page.locator(".readings").get_by_role("row", name="air temperature")
+    header = page.get_by_role("rowheader", name="air temperature", exact=True)
+    row = page.locator(".readings tr").filter(has=header)
     expect(row.locator(".verdict")).to_have_class("verdict good")
 
     page.goto(f"{VILLAGE}desk/trail/")

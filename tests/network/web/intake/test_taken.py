@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 import pytest
 
 from network.models import Report, Work
+from network.pipeline.blocks import block_of
 from stations.models import DeviceKey, Station
 from tests.network.web.intake.conftest import FORM, JSON, SENML, THEN
 from tests.wire import rfc8428
@@ -88,7 +89,7 @@ def test_what_arrives_is_kept_to_the_byte(post):
 def test_the_mark_of_its_work_is_stored_with_it(post):
     post({"time": THEN, "t": 21.4})
     noon = int(datetime(2025, 6, 1, 12, tzinfo=UTC).timestamp())
-    assert list(Work.objects.values_list("stage", "block")) == [(Work.Stage.NORMALISE, noon)]
+    assert list(Work.objects.values_list("stage", "block")) == [(Work.Stage.NORMALISE, block_of(noon))]
 
 
 def test_a_report_of_missing_values_only_is_a_sign_of_life(post):
