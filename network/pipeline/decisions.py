@@ -146,4 +146,5 @@ def _mark(decision: Decision) -> None:
     if decision.kind in ABOUT_CASES:
         answer(decision)
         work.mark(village, Work.Stage.RAISE_CASES, blocks.blocks(first, last))
+        work.hurry(village)  # what was mended should not stay doubtful for the hour the long run else waits
     nudge(village)
