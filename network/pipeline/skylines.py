@@ -1,6 +1,7 @@
 """Each station's skyline, kept for every spell of the long run."""
 
 from collections.abc import Iterable, Sequence
+from operator import attrgetter
 
 import numpy as np
 
@@ -18,16 +19,25 @@ def skylines(records: Sequence[Record], spell: int) -> list[Skyline]:
     for record in records:
         if "irradiance" in record.values:
             thresholds = {**CHECK.thresholds, **record.overrides.get(CHECK.name, {})}
-            horizon = skyline_of(record, thresholds).elevation
-            if np.isfinite(horizon).any():
-                told = [round(high, PLACES) if np.isfinite(high) else None for high in horizon.tolist()]
-                rows[record.station] = Skyline(station_id=record.station, spell=spell, horizon=told)
+            seen = skyline_of(record, thresholds)
+            if seen.moments.any():
+                rows[record.station] = Skyline(
+                    station_id=record.station,
+                    spell=spell,
+                    since=int(record.seconds[0]),
+                    horizon=[
+                        round(high, PLACES) if np.isfinite(high) else None for high in seen.elevation.tolist()
+                    ],
+                    moments=seen.moments.tolist(),
+                )
     return list(rows.values())
 
 
 def keep_skylines(spell: int, stations: Iterable[int], new: Sequence[Skyline]) -> None:
-    """Hold a spell's skylines, writing only where they differ."""
-    old = Skyline.objects.filter(station__in=list(stations), spell=spell)
-    if {one.station_id: one.horizon for one in old} != {one.station_id: one.horizon for one in new}:
-        old.delete()
-        Skyline.objects.bulk_create(new)
+    """Hold a spell's skylines, writing only those that differ and dropping those that are gone."""
+    told = attrgetter("since", "horizon", "moments")
+    old = {one.station_id: one for one in Skyline.objects.filter(station__in=list(stations), spell=spell)}
+    same = {one.station_id for one in new if one.station_id in old and told(one) == told(old[one.station_id])}
+    if stale := old.keys() - same:
+        Skyline.objects.filter(station__in=stale, spell=spell).delete()
+    Skyline.objects.bulk_create(one for one in new if one.station_id not in same)

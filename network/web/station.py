@@ -166,7 +166,7 @@ def _page(
         neighbours=len(neighbours),
         place=place_of(placement, kept) if placement else None,
         sited=sited(notes, village),
-        skyline=skyline(station, moment.at) if kept or (placement and placement.public_place) else None,
+        skyline=skyline(placement, moment.at) if placement and (kept or placement.public_place) else None,
         supply=battery,
         history=history(station, moment.zone),
         reporting=words,
