@@ -49,11 +49,14 @@ def _fault(kind: str, measured: Mapping[tuple[str, int], Row]) -> str:
         _share(row["precision"]),
         delay,
         _share(row["reason_right"]),
-        ", ".join("–" if one is None else f"{_share(one['event_recall'])}" for one in fewer)
-        if any(fewer)
-        else "",
+        ", ".join(_found_of(one) for one in fewer) if any(fewer) else "not measured",
     )
     return "| " + " | ".join(str(cell) for cell in cells) + " |"
+
+
+def _found_of(row: Row | None) -> str:
+    """How many of how many events: few are run with fewer stations, so a share would say too much."""
+    return "–" if row is None else f"{round(row['event_recall'] * row['events'])}/{row['events']}"
 
 
 def _honest(rows: Iterable[Row]) -> Iterator[str]:
