@@ -12,8 +12,11 @@ from django.http import HttpRequest
 from django.utils.html import format_html
 
 from network.models import Case, Decision, Notice, Report, Work
-from network.pipeline import decisions, notices, tasks, work
-from network.pipeline.tongue import from_epoch
+from network.pipeline import tasks
+from network.pipeline.ledger import work
+from network.pipeline.metadata.tongue import from_epoch
+from network.pipeline.telling import notices
+from network.pipeline.verbs import decisions
 
 Verb = Callable[[Any], object]
 

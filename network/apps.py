@@ -9,6 +9,6 @@ class NetworkConfig(AppConfig):
 
     def ready(self) -> None:
         from network import celery  # noqa: F401  the app must exist before tasks are sent
-        from network.pipeline import metadata
+        from network.pipeline.metadata import changes as metadata
 
         metadata.connect()

@@ -14,7 +14,7 @@ from django.db import transaction
 from network.demo.boards import Board, values_sent
 from network.demo.speech import sent
 from network.demo.weather import PERIOD, Weather
-from network.pipeline.receive import Sender, receive
+from network.pipeline.intake.receive import Sender, receive
 
 STEP = int(PERIOD)
 CLOCKLESS = ("none", "age")

@@ -10,7 +10,7 @@ class VillageMap(models.Model):
     """One variable at one frame.
 
     A map is linear in its readings, so the readings used and the stations left out are the map: the
-    grid is one matrix product away (``network.pipeline.map.grid``), with a standard error for every cell.
+    grid is one matrix product away (``network.pipeline.maps.map.grid``), with a standard error for every cell.
     """
 
     pk = models.CompositePrimaryKey("village_id", "variable", "at")

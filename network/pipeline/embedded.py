@@ -15,7 +15,7 @@ from django.conf import settings
 
 from network.celery import app
 from network.models import Work
-from network.pipeline import work
+from network.pipeline.ledger import work
 from network.pipeline.tasks import look
 
 

@@ -15,8 +15,8 @@ from network.models import (
     VillageMap,
     Work,
 )
-from network.pipeline import work
-from network.pipeline.spoken import spans
+from network.pipeline.ledger import work
+from network.pipeline.metadata.spoken import spans
 from stations.models import Village
 
 MADE = (Observation, Evidence, Finding, Score, Skyline, Comparison, Summary, Case)

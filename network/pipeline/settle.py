@@ -5,7 +5,7 @@ from collections import Counter
 from collections.abc import Callable
 
 from network.models import Work
-from network.pipeline import work
+from network.pipeline.ledger import work
 from network.pipeline.stages import STAGES
 
 

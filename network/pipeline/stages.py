@@ -1,13 +1,13 @@
 """Which module does which stage of the ledger."""
 
 from network.models import Work
-from network.pipeline.check import check
-from network.pipeline.compare import compare
-from network.pipeline.long_run import look_back
-from network.pipeline.map import draw
-from network.pipeline.normalise import normalise
-from network.pipeline.raise_cases import raise_cases
-from network.pipeline.summarise import summarise
+from network.pipeline.cases.raise_cases import raise_cases
+from network.pipeline.maps.map import draw
+from network.pipeline.neighbours.compare import compare
+from network.pipeline.neighbours.long_run import look_back
+from network.pipeline.records.summarise import summarise
+from network.pipeline.reports.normalise import normalise
+from network.pipeline.verdicts.check import check
 
 STAGES = {
     Work.Stage.NORMALISE: normalise,

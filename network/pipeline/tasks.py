@@ -8,8 +8,9 @@ from django.core.cache import caches
 from django.db import transaction
 from kombu.exceptions import OperationalError
 
-from network.pipeline import notices, work
+from network.pipeline.ledger import work
 from network.pipeline.stages import STAGES
+from network.pipeline.telling import notices
 
 logger = logging.getLogger(__name__)
 

@@ -14,8 +14,8 @@ from django.views.decorators.http import require_safe
 from network.models import Observation
 from network.models.observation import MARKS, VALUES
 from network.models.storage import read
-from network.pipeline import blocks
-from network.pipeline.steward import STEWARD
+from network.pipeline.ledger import blocks
+from network.pipeline.verdicts.steward import STEWARD
 from network.quality.verdict import VERDICT_WORDS, reasons_of
 from network.science.variables import VARIABLES
 from network.web.moment import asked, beginning, read_day

@@ -6,7 +6,7 @@ import numpy as np
 import plotly.graph_objects as go
 
 from network.models import VillageMap
-from network.pipeline.map import estimate, village_grid
+from network.pipeline.maps.map import estimate, village_grid
 from network.science.units import convert
 from network.science.variables import VARIABLES
 from network.spatial.village import Map, TooFew

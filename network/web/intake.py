@@ -11,7 +11,7 @@ from django.db import OperationalError, transaction
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.csrf import csrf_exempt
 
-from network.pipeline.receive import Sender, receive
+from network.pipeline.intake.receive import Sender, receive
 from network.web.refusals import refuse
 from network.wire import limits
 from network.wire.limits import Refusal

@@ -5,7 +5,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.views.decorators.http import require_POST
 
-from network.pipeline import decisions
+from network.pipeline.verbs import decisions
 from stations import life
 from stations.models import Station
 from stations.registration import missing

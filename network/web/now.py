@@ -7,7 +7,7 @@ from datetime import datetime
 import numpy as np
 
 from network.models import Case, Evidence
-from network.pipeline.present import Present, Quantity
+from network.pipeline.records.present import Present, Quantity
 from network.quality.verdict import DOUBTFUL, WRONG, verdict_of
 from network.science.rain import intensity_class
 from network.science.wind import beaufort, beaufort_words

@@ -7,7 +7,7 @@ from datetime import datetime
 import numpy as np
 
 from network.models import Case
-from network.pipeline.scorecard import Recent, Regularity
+from network.pipeline.neighbours.scorecard import Recent, Regularity
 from network.quality.checks import CHECKS
 from network.science.collocation import SURE
 from network.science.siting import added_uncertainty

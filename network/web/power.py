@@ -6,8 +6,8 @@ from datetime import date, datetime
 
 import numpy as np
 
-from network.pipeline.power import Power, power
-from network.pipeline.power_words import in_words
+from network.pipeline.telling.power import Power, power
+from network.pipeline.telling.power_words import in_words
 from network.web.moment import Moment
 from network.web.quantities import figure
 from stations.cautions import BATTERIES

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from network.models import Case, Evidence
-from network.pipeline.steward import MAINTAINED, STEWARD
+from network.pipeline.verdicts.steward import MAINTAINED, STEWARD
 from network.quality import explanation
 from network.quality.checks import CHECKS
 from network.quality.verdict import DERIVED_FROM, VERDICT_WORDS, reasons_of, verdict_of

@@ -6,7 +6,7 @@ from datetime import datetime
 import numpy as np
 
 from network.models import Report
-from network.pipeline.last_words import Word, last_words
+from network.pipeline.reports.last_words import Word, last_words
 from network.web.moment import Moment
 from network.web.quantities import amount, clock, how_long, words_of
 from stations.models import Station

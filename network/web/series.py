@@ -6,7 +6,7 @@ import numpy as np
 
 from network.models import Observation, Summary
 from network.models.storage import Floats, Rows, read
-from network.pipeline import blocks
+from network.pipeline.ledger import blocks
 from network.quality.verdict import GOOD, MISSING, UNCHECKED
 from network.science.variables import VARIABLES
 from network.web.quantities import in_shown_unit

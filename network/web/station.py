@@ -12,8 +12,8 @@ from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
 from network.models import Case, Notice
-from network.pipeline.present import last_heard, present
-from network.pipeline.scorecard import regularity, scores
+from network.pipeline.neighbours.scorecard import regularity, scores
+from network.pipeline.records.present import last_heard, present
 from network.quality.checks import CHECKS
 from network.science.variables import VARIABLES
 from network.web.download import measured

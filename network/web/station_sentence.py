@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from network.pipeline.present import Present, Quantity
+from network.pipeline.records.present import Present, Quantity
 from network.quality.verdict import DOUBTFUL, WRONG, verdict_of
 from network.science.variables import VARIABLES
 from network.science.wind import beaufort, beaufort_words

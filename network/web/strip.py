@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from network.models import Comparison
 from network.models.storage import Floats, read
-from network.pipeline.blocks import FRAME, HOUR
+from network.pipeline.ledger.blocks import FRAME, HOUR
 from network.quality.verdict import GOOD, MISSING, VERDICT_WORDS
 from network.science.units import convert
 from network.science.variables import VARIABLES

@@ -6,8 +6,8 @@ import numpy as np
 
 from network.models import VillageMap
 from network.models.storage import Floats
-from network.pipeline.map import estimate, village_grid
-from network.pipeline.stretches import Stretch, as_shown, sites
+from network.pipeline.maps.map import estimate, village_grid
+from network.pipeline.metadata.stretches import Stretch, as_shown, sites
 from network.quality.verdict import GOOD, MISSING, VERDICT_WORDS
 from network.science.units import convert
 from network.science.variables import VARIABLES

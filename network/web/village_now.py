@@ -9,10 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from network.models.storage import Floats, Rows
-from network.pipeline.blocks import FRAME, HOUR
-from network.pipeline.frames import ENOUGH, Frames, Use, frames
-from network.pipeline.stretches import Stretch
-from network.pipeline.wind import vectors_at_ten_metres
+from network.pipeline.ledger.blocks import FRAME, HOUR
+from network.pipeline.maps.wind import vectors_at_ten_metres
+from network.pipeline.metadata.stretches import Stretch
+from network.pipeline.neighbours.frames import ENOUGH, Frames, Use, frames
 from network.quality.verdict import DOUBTFUL, MISSING, WRONG, verdict_of
 from network.science.pressure import THREE_HOURS
 from network.science.rain import intensity

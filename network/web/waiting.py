@@ -11,8 +11,8 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
 from network.models import Report
-from network.pipeline.hear import Heard, hear
-from network.pipeline.tongue import Tongue, from_epoch
+from network.pipeline.metadata.tongue import Tongue, from_epoch
+from network.pipeline.reports.hear import Heard, hear
 from network.quality.explanation import shown
 from network.science.units import UnknownUnit, sign
 from network.science.variables import VARIABLES

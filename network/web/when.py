@@ -9,7 +9,7 @@ from django.db.models import OuterRef, Subquery
 from django.http import Http404, QueryDict
 
 from network.models import Observation
-from network.pipeline.blocks import DAY, FRAME, HOUR
+from network.pipeline.ledger.blocks import DAY, FRAME, HOUR
 from network.web.moment import asked, beginning
 from stations.models import Station, Village
 

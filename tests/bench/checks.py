@@ -9,7 +9,7 @@ from django.db import transaction
 from network.models import Observation, Work
 from network.models.observation import MARKS, VALUES
 from network.models.storage import Rows, insert, single
-from network.pipeline import work
+from network.pipeline.ledger import work
 from network.pipeline.stages import STAGES
 from network.quality.verdict import MISSING, UNCHECKED
 from network.science.moisture import dew_point

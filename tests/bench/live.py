@@ -19,9 +19,9 @@ from network.demo.speech import sent
 from network.demo.weather import Weather
 from network.models import Observation
 from network.models.observation import MARKS
-from network.pipeline.receive import Sender
+from network.pipeline.intake.receive import Sender
+from network.pipeline.metadata.tongue import from_epoch
 from network.pipeline.settle import settle
-from network.pipeline.tongue import from_epoch
 from network.quality.verdict import UNCHECKED
 from stations.models import DeviceKey, Station
 from stations.village_file import load

@@ -5,8 +5,9 @@ from collections.abc import Callable
 from django.db import transaction
 
 from network.models import Evidence, Observation
-from network.pipeline import blocks, long_run
-from network.pipeline.check import check
+from network.pipeline.ledger import blocks
+from network.pipeline.neighbours import long_run
+from network.pipeline.verdicts.check import check
 from network.quality import register
 from network.quality.checks import CHECKS
 from stations.models import Station

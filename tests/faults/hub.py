@@ -11,8 +11,8 @@ from django.db import transaction
 from network.models import Case, Evidence, Observation, Work
 from network.models.observation import MARKS, VALUES
 from network.models.storage import Rows, read
-from network.pipeline import work
-from network.pipeline.receive import Receipt, Sender, receive
+from network.pipeline.intake.receive import Receipt, Sender, receive
+from network.pipeline.ledger import work
 from network.pipeline.settle import settle
 from network.pipeline.stages import STAGES
 from network.science.units import convert

@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 import numpy as np
 from numpy.typing import NDArray
 
-from network.pipeline.receive import Receipt, Sender, receive
+from network.pipeline.intake.receive import Receipt, Sender, receive
 from stations.models import Channel, Household, Instrument, Placement, Station, Village
 from tests.village import STATIONS, places
 

@@ -6,7 +6,7 @@ from django.test import Client
 from django.urls import reverse
 
 from network.models import Case, Decision, Notice, Report, Work
-from network.pipeline.notices import tell
+from network.pipeline.telling.notices import tell
 from tests.network.web.test_desk import doubted
 from tests.network.web.test_desk import mill as mill
 from tests.network.web.test_desk import village as village

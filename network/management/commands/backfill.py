@@ -9,8 +9,8 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from tqdm import tqdm
 
 from network.management.tables import need_tables
-from network.pipeline import backfill
-from network.pipeline.preview import Becomes, preview
+from network.pipeline.intake import backfill
+from network.pipeline.intake.preview import Becomes, preview
 from network.quality.explanation import shown
 from network.science.variables import VARIABLES
 from network.wire.said import NotUnderstood, few

@@ -14,8 +14,8 @@ from network.demo.history import CLOCKLESS, STEP, delivered, hand_in
 from network.demo.weather import Weather
 from network.environment import whole_number
 from network.models import Report
-from network.pipeline import blocks
-from network.pipeline.receive import Sender
+from network.pipeline.intake.receive import Sender
+from network.pipeline.ledger import blocks
 from stations.models import DeviceKey, Household, Membership, Station, Village
 from stations.village_file import load
 

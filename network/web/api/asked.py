@@ -8,7 +8,7 @@ from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
-from network.pipeline import blocks
+from network.pipeline.ledger import blocks
 from network.science.units import UnknownUnit, find
 from network.science.variables import MAPPED, VARIABLES
 

@@ -10,8 +10,8 @@ from rest_framework.response import Response
 
 from network.models import Comparison
 from network.models.storage import Floats, read
-from network.pipeline import blocks
-from network.pipeline.frames import Use, frames
+from network.pipeline.ledger import blocks
+from network.pipeline.neighbours.frames import Use, frames
 from network.science.variables import MAPPED
 from network.web.api import told
 from network.web.api.asked import Span

@@ -5,9 +5,9 @@ import time
 import numpy as np
 
 from network.models import VillageMap, Work
-from network.pipeline import blocks
-from network.pipeline.frames import Use, frames
-from network.pipeline.wind import vectors_at_ten_metres
+from network.pipeline.ledger import blocks
+from network.pipeline.maps.wind import vectors_at_ten_metres
+from network.pipeline.neighbours.frames import Use, frames
 from network.science.variables import VARIABLES
 from network.spatial.village import LEAST, TooFew
 from network.web.api import told

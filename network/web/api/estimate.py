@@ -8,7 +8,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from scipy.special import ndtri
 
-from network.pipeline.map import estimate
+from network.pipeline.maps.map import estimate
 from network.science.variables import VARIABLES
 from network.science.wind import speed_and_direction
 from network.spatial.distance import local_plane

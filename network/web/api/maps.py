@@ -8,7 +8,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from network.models import VillageMap
-from network.pipeline.map import estimate, village_grid
+from network.pipeline.maps.map import estimate, village_grid
 from network.spatial.distance import from_local_plane
 from network.spatial.sites import Grid
 from network.spatial.village import Map, WindMap

@@ -11,7 +11,7 @@ from rest_framework.throttling import AnonRateThrottle
 from rest_framework.utils.urls import replace_query_param
 from rest_framework.views import APIView
 
-from network.pipeline import blocks
+from network.pipeline.ledger import blocks
 from network.web.api import told
 from network.web.api.asked import Question
 from network.web.refusals import Refused

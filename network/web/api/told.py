@@ -10,7 +10,7 @@ import numpy as np
 from django.db.models import QuerySet
 from numpy.typing import ArrayLike
 
-from network.pipeline.steward import STEWARD
+from network.pipeline.verdicts.steward import STEWARD
 from network.quality.verdict import VERDICT_WORDS, reasons_of, verdict_of
 from network.science.units import convert
 from network.science.variables import VARIABLES

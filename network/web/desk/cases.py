@@ -11,7 +11,7 @@ from django.views.decorators.http import require_safe
 
 from network.models import Case, Decision, Work
 from network.models.case import FORGOTTEN
-from network.pipeline import blocks
+from network.pipeline.ledger import blocks
 from network.quality.verdict import VERDICT_WORDS
 from network.web.desk.access import steward_only
 from network.web.desk.confidence import Seen, lately

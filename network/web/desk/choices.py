@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from django.utils.timezone import localtime
 
 from network.models import Case, Decision
-from network.pipeline.departures import Departures
-from network.pipeline.effects import NotPossible, channel_of, mended_unit, shifted
-from network.pipeline.foresee import Foreseen, foresee, good_since
-from network.pipeline.propose import Proposal, can_shift
+from network.pipeline.cases.effects import NotPossible, channel_of, mended_unit, shifted
+from network.pipeline.cases.foresee import Foreseen, foresee, good_since
+from network.pipeline.cases.propose import Proposal, can_shift
+from network.pipeline.neighbours.departures import Departures
 from network.quality.verdict import DOUBTFUL, GOOD, UNCHECKED, WRONG
 from network.science.units import convert, sign, units_for
 from network.science.variables import VARIABLES

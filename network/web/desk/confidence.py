@@ -7,8 +7,8 @@ from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from network.models import Case, Evidence
-from network.pipeline import blocks
-from network.pipeline.faults import fault_of, how_sure
+from network.pipeline.cases.faults import fault_of, how_sure
+from network.pipeline.ledger import blocks
 
 LATELY = 30
 """Days over which 'how often lately' is counted."""

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from network.models import Case
-from network.pipeline.at_once import ONSET, beside
+from network.pipeline.cases.at_once import ONSET, beside
 from stations.models import Station, Village
 
 

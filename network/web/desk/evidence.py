@@ -9,12 +9,12 @@ import numpy as np
 from django.db.models import Max, Min
 
 from network.models import Case, Evidence, Observation
-from network.pipeline import blocks
-from network.pipeline.departures import STANDS_FOR, Departures
-from network.pipeline.faults import readings_by_check
-from network.pipeline.power import power
-from network.pipeline.power_words import end, state
-from network.pipeline.scorecard import scores
+from network.pipeline.cases.faults import readings_by_check
+from network.pipeline.ledger import blocks
+from network.pipeline.neighbours.departures import STANDS_FOR, Departures
+from network.pipeline.neighbours.scorecard import scores
+from network.pipeline.telling.power import power
+from network.pipeline.telling.power_words import end, state
 from network.quality.checks import CHECKS
 from network.quality.verdict import DERIVED_FROM, VERDICT_WORDS
 from network.science.calibration import KINDS

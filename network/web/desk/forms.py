@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 from django import forms
 
 from network.models import Case, Decision
-from network.pipeline.decisions import ABOUT_CASES
+from network.pipeline.verbs.decisions import ABOUT_CASES
 from network.science.units import convert, sign, units_for
 from network.science.variables import VARIABLES
 

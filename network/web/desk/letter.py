@@ -9,8 +9,8 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
 from network.models import Case, Decision
-from network.pipeline.notices import of_case
-from network.pipeline.propose import propose
+from network.pipeline.cases.propose import propose
+from network.pipeline.telling.notices import of_case
 from network.web.desk.access import steward_only
 from stations.models import Village
 

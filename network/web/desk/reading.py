@@ -9,7 +9,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
-from network.pipeline.why import Weighed, why
+from network.pipeline.verdicts.why import Weighed, why
 from network.quality.explanation import Reason, typeset
 from network.quality.verdict import DOUBTFUL, DOUBTFUL_AT, GOOD, UNCHECKED, WRONG, WRONG_AT, verdict_of
 from network.science.variables import VARIABLES

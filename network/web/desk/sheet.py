@@ -13,9 +13,10 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
 from network.models import Case, Decision
-from network.pipeline import blocks, decisions
-from network.pipeline.departures import Departures, departures_of
-from network.pipeline.propose import propose
+from network.pipeline.cases.propose import propose
+from network.pipeline.ledger import blocks
+from network.pipeline.neighbours.departures import Departures, departures_of
+from network.pipeline.verbs import decisions
 from network.quality.checks import CHECKS
 from network.quality.checks.unit_hypothesis import CHECK as UNIT_HYPOTHESIS
 from network.quality.verdict import VERDICT_WORDS

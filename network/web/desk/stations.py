@@ -10,7 +10,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
 from network.models import Decision, Report
-from network.pipeline import decisions
+from network.pipeline.verbs import decisions
 from network.web.desk.access import steward_only
 from network.web.desk.forms import MaintenanceForm, StationForm
 from network.web.desk.trail import Step, step

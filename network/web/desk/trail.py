@@ -11,8 +11,8 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from network.models import Decision
-from network.pipeline import decisions
-from network.pipeline.stretches import FOREVER
+from network.pipeline.metadata.stretches import FOREVER
+from network.pipeline.verbs import decisions
 from network.science.units import sign
 from network.science.variables import VARIABLES
 from network.web.desk.access import steward_only

@@ -11,10 +11,10 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from network.models import Case, Decision, Observation
-from network.pipeline import decisions
+from network.pipeline.metadata.tongue import from_epoch
 from network.pipeline.rebuild import forget
 from network.pipeline.settle import settle
-from network.pipeline.tongue import from_epoch
+from network.pipeline.verbs import decisions
 from stations.models import Calibration, Channel, Placement
 from tests.network.made_village import deliver, one_by_one
 from tests.network.pipeline import two_days

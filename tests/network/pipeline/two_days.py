@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from network.models import Work
-from network.pipeline import work
+from network.pipeline.ledger import work
 from network.pipeline.stages import STAGES
 from stations.models import Calibration, Station, Village
 from tests.network.made_village import (

@@ -4,7 +4,7 @@ from django.contrib.auth.models import User
 from django.urls import reverse
 
 from network.models import Decision
-from network.pipeline import decisions
+from network.pipeline.verbs import decisions
 from stations.models import Station
 from tests.network.web.test_desk import doubted, page
 from tests.network.web.test_desk import mill as mill

@@ -4,7 +4,7 @@ from django.test import Client
 from django.urls import reverse
 
 from network.models import Notice
-from network.pipeline.notices import tell
+from network.pipeline.telling.notices import tell
 from stations.models import Station
 from tests.network.web.test_desk import keeper as keeper
 from tests.network.web.test_desk import mill as mill

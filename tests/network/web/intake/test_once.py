@@ -3,7 +3,8 @@
 from django.db import OperationalError
 
 from network.models import Report
-from network.pipeline import receive, work
+from network.pipeline.intake import receive
+from network.pipeline.ledger import work
 from stations.models import DeviceKey, Station
 from tests.network.web.intake.conftest import FORM, THEN, assert_refused
 

@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 import pytest
 
 from network.models import Report, Work
-from network.pipeline.blocks import block_of
+from network.pipeline.ledger.blocks import block_of
 from stations.models import DeviceKey, Station
 from tests.network.web.intake.conftest import FORM, JSON, SENML, THEN
 from tests.wire import rfc8428

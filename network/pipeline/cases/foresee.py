@@ -1,0 +1,138 @@
+"""What a decision about a case would change, worked out without saving anything."""
+
+from collections import Counter
+from collections.abc import Callable, Iterable
+from copy import copy
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from django.utils import timezone
+
+from network.models import Case, Decision, Observation, Report
+from network.models.observation import VALUES
+from network.models.storage import Floats, read
+from network.pipeline.cases import effects, setting
+from network.pipeline.metadata.tongue import Tongue
+from network.pipeline.neighbours.departures import Departures, departures_of, in_frames, readings_of, span_of
+from network.pipeline.reports.hear import hear
+from network.pipeline.verdicts.steward import SPEAKS, overrule
+from network.quality.verdict import GOOD, MISSING, verdict_of
+from stations.models import Channel, Station
+
+Kind = Decision.Kind
+
+
+@dataclass(frozen=True)
+class Foreseen:
+    """The readings of a case and its departures, as they are and as they would be."""
+
+    verdicts: Counter[int]  # readings of the case by verdict (BUFR 0 33 020)
+    change: int  # how many of them would get another verdict; -1 where the checks must look again
+    before: Departures | None = None
+    after: Departures | None = None
+
+
+def foresee(case: Case, kind: str, span: tuple[int, int] | None = None, **given: Any) -> Foreseen:
+    """What ``decisions.settle`` with the same arguments would come to. Raises NotPossible where it would."""
+    begins_at, ends_at = span or (case.begins_at, case.ends_at)
+    marks = _marks(case, begins_at, ends_at)
+    verdicts = _counted(marks.values())
+    if kind in SPEAKS:
+        decision = Decision(
+            station=case.station, kind=kind, variable=case.variable, begins_at=begins_at, ends_at=ends_at,
+            parameters={"check": case.check_name}, made_at=timezone.now(),
+        )  # fmt: skip
+        return Foreseen(verdicts, _changed(decision, marks, begins_at))
+    if kind in _MENDS:
+        if begins_at != case.begins_at:
+            given["since"] = begins_at
+        before = departures_of(case)
+        after = _MENDS[kind](case, before, given)
+        return Foreseen(verdicts, -1, before, after)
+    return Foreseen(verdicts, 0)
+
+
+def good_since(case: Case) -> int:
+    """How many good readings of the variable from the case's beginning on the maps would lose."""
+    mark = f"{case.variable or case.seen_in}_mark"
+    return Observation.objects.filter(
+        station=case.station, observed_at__gte=case.begins_at, **{mark: GOOD}
+    ).count()
+
+
+def heard_as(case: Case, channel: Channel, unit: str) -> tuple[np.ndarray, Floats]:
+    """Times and values of a case's readings [canonical unit], had their channel spoken another unit."""
+    begins_at, ends_at = span_of(case)
+    stations = Station.objects.prefetch_related("clocks", "channels__instrument", "channels__calibrations")
+    tongue = Tongue.of(stations.get(pk=case.station_id))
+    other = copy(next(one for one in tongue.channels[channel.name] if one.pk == channel.pk))
+    other.unit = unit
+    reports = Report.objects.filter(
+        station=case.station,
+        problem="",
+        last_at__gte=begins_at - tongue.shift,
+        first_at__lt=ends_at + tongue.shift,
+    ).only("body", "content_type", "received_at")
+    heard = hear(replace(tongue, channels={channel.name: [other]}), reports).heard
+    seconds = np.concatenate([np.empty(0, np.int64), *(one.seconds for one in heard)])
+    values = np.concatenate([np.empty(0), *(one.values for one in heard)])
+    order = np.argsort(seconds, kind="stable")
+    return seconds[order], values[order]
+
+
+def _marks(case: Case, begins_at: int, ends_at: int) -> dict[str, np.ndarray]:
+    """The marks of all that a decision about the case covers, by variable."""
+    about = Decision(variable=case.variable)
+    columns = [f"{name}_mark" for name in VALUES if about.covers(name)]
+    rows = read(Observation, [case.station_id], begins_at, ends_at + 1, columns)
+    table = {}
+    for column, marks in rows.columns.items():
+        if np.isfinite(marks).any():
+            table[column.removesuffix("_mark")] = np.where(np.isnan(marks), MISSING, marks).astype(np.int64)
+    return table
+
+
+def _counted(marks: Iterable[np.ndarray]) -> Counter[int]:
+    counted: Counter[int] = Counter()
+    for one in marks:
+        counted.update(verdict_of(one).tolist())
+    del counted[MISSING]
+    return counted
+
+
+def _changed(decision: Decision, marks: dict[str, np.ndarray], at: int) -> int:
+    """How many readings would get another verdict."""
+    after = {}
+    for name, one in marks.items():
+        inside = np.full(len(one), at)
+        after |= overrule({name: one}, decision.station_id, inside, [decision])
+    return sum(int(np.sum(verdict_of(after[name]) != verdict_of(marks[name]))) for name in marks)
+
+
+def _with_unit(case: Case, before: Departures | None, given: dict[str, Any]) -> Departures | None:
+    channel, unit = effects.mended_unit(case, given.get("unit", ""))
+    if before is None:
+        return None
+    return before.if_observed(in_frames(case.variable, *heard_as(case, channel, unit), before.at))
+
+
+def _with_offset(case: Case, before: Departures | None, given: dict[str, Any]) -> Departures | None:
+    effects.shifted(case, given)
+    return None if before is None else before.if_observed(before.observed + given["offset"])
+
+
+def _with_clock(case: Case, before: Departures | None, given: dict[str, Any]) -> Departures | None:
+    setting.mended(case, given)
+    if before is None:
+        return None
+    seconds, values = readings_of(case, before.variable, beyond=abs(round(given["fast_by"])))
+    shifted = seconds - round(given["fast_by"])
+    return before.if_observed(in_frames(before.variable, shifted, values, before.at))
+
+
+_MENDS: dict[str, Callable[[Case, Departures | None, dict[str, Any]], Departures | None]] = {
+    Kind.CHANGE_UNIT: _with_unit,
+    Kind.CALIBRATE: _with_offset,
+    Kind.FIX_CLOCK: _with_clock,
+}

@@ -1,0 +1,1 @@
+"""How reports and tables of old readings come in."""

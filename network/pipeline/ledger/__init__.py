@@ -1,0 +1,1 @@
+"""What must be computed again, and the blocks it comes in."""

@@ -1,0 +1,1 @@
+"""The village's maps: the readings a map stands on."""

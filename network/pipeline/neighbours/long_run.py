@@ -1,0 +1,162 @@
+"""Stage: what only weeks of a station show, held against the readings by the check of each block afterwards.
+
+Stored departures do not depend on what is found here (``Use.COMPARED``), so that a look back settles at once.
+"""
+
+from collections.abc import Callable, Mapping
+
+import numpy as np
+
+from network.models import Comparison, Decision, Finding, Observation, Score, Skyline
+from network.models.comparison import DEPARTURES, ERRORS
+from network.models.observation import VALUES
+from network.models.storage import Floats, Rows, read
+from network.pipeline.ledger import blocks, work
+from network.pipeline.metadata.stretches import Stretch, stretches
+from network.pipeline.neighbours.blame import blamed
+from network.pipeline.neighbours.frames import RAIN_SPAN, amounts, means
+from network.pipeline.neighbours.scorecard import keep_scores, row_of
+from network.pipeline.neighbours.skylines import keep_skylines, skylines
+from network.pipeline.verdicts import findings, steward
+from network.quality.record import Record
+from network.quality.scorecard import card
+from network.science.sun import clear_sky_irradiance, solar_position
+from network.science.variables import VARIABLES
+from stations.models import Station, Village
+
+NEVER_COMPARED = ("irradiance", "light_level")
+"""Variables without a field, of which the median of the others is still worth knowing."""
+
+
+def look_back(village_id: int, spell: int) -> Callable[[], None]:
+    """Look at each station over the weeks around the spell."""
+    village = Village.objects.get(pk=village_id)
+    begins_at, ends_at = spell - blocks.BEHIND, spell + blocks.SPELL + blocks.BEYOND
+    seen, found = blamed(village, records(village, begins_at, ends_at))
+    rows = [
+        row
+        for record, own in zip(seen, found, strict=True)
+        for one in own
+        if (row := findings.row_of(record.station, spell, one)) is not None
+    ]
+    scores = [row_of(one, spell) for one in card(seen, begins_at, spell + blocks.SPELL)]
+    stations = list(Station.objects.of(village).values_list("pk", flat=True))
+    return work.then(_keep, village_id, spell, stations, rows, scores, skylines(seen, spell))
+
+
+def _keep(
+    village_id: int,
+    spell: int,
+    stations: list[int],
+    found: list[Finding],
+    scores: list[Score],
+    horizons: list[Skyline],
+) -> None:
+    findings.keep(village_id, spell, stations, found)
+    keep_scores(village_id, spell, stations, scores)
+    keep_skylines(spell, stations, horizons)
+
+
+def records(village: Village, begins_at: int, ends_at: int) -> list[Record]:
+    """Each station's record for each stretch between two changes of its metadata, to the last frame known."""
+    places = stretches(village, begins_at, ends_at)
+    stations = {place.station for place in places}
+    rows = read(Observation, stations, begins_at + 1, ends_at + 1, VALUES)
+    if not len(rows):
+        return []
+    last = -(-int(rows.at.max()) // blocks.FRAME) * blocks.FRAME
+    at = np.arange(begins_at + blocks.FRAME, last + 1, blocks.FRAME)
+    compared = read(Comparison, stations, begins_at + 1, ends_at + 1, (*DEPARTURES, *ERRORS))
+    decisions = list(Decision.objects.standing().filter(station__in=stations).touching(begins_at, ends_at))
+    values = {place.station: _values(rows.of(place.station), at, place, decisions) for place in places}
+    middle = at - blocks.FRAME / 2
+    elevation, azimuth = solar_position(middle, *village.centre)
+    clear_sky = clear_sky_irradiance(elevation)
+    seen = []
+    for place in places:
+        part = slice(*np.searchsorted(at, [place.begins_at, place.ends_at], side="right"))
+        if part.stop - part.start > 0:
+            own = values[place.station]
+            table = _compared(compared.of(place.station), at[part])
+            beside = own | ({"rain_amount": own["rain_in_the_hour"]} if "rain_amount" in own else {})
+            departures = {
+                name: np.where(np.isnan(beside[name][part]), np.nan, table[name])
+                for name in DEPARTURES
+                if name in own
+            }
+            seen.append(
+                Record(
+                    station=place.station,
+                    seconds=at[part],
+                    values={name: own[name][part] for name in own if name in VARIABLES},
+                    expected={name: beside[name][part] - departures[name] for name in departures},
+                    departures=departures,
+                    errors={name: table[f"{name}_error"] for name in departures},
+                    around=_around(values, place.station, part),
+                    latitude=place.latitude,
+                    longitude=place.longitude,
+                    elevation=place.elevation,
+                    report_every=place.report_every,
+                    sun_elevation=elevation[part],
+                    sun_azimuth=azimuth[part],
+                    clear_sky=clear_sky[part],
+                    ranges=place.ranges,
+                    resolution=place.resolution,
+                    noise=place.noise,
+                    overrides=place.thresholds,
+                )
+            )
+    return seen
+
+
+def _values(rows: Rows, at: np.ndarray, place: Stretch, decisions: list[Decision]) -> dict[str, Floats]:
+    """A station's variables at the frames; what cannot be is not there, nor is what was read while somebody was at work.
+
+    What a steward rejected is: it is wrong because the checks doubt it, so they must go on seeing it.
+    """
+    frames = {}
+    for name in VALUES:
+        values = rows.columns[name]
+        if not np.isfinite(values).any():
+            continue
+        limits = VARIABLES[name].limits
+        possible = (values >= limits.low) & (values <= limits.high)
+        possible &= ~steward.maintained(name, place.station, rows.at, decisions)
+        values = np.where(possible, values, np.nan)
+        if VARIABLES[name].summary == "sum":
+            frames[name] = amounts(rows.at, values, at, blocks.FRAME, place.report_every)
+            frames["rain_in_the_hour"] = amounts(rows.at, values, at, RAIN_SPAN, place.report_every)
+        else:
+            frames[name] = means(rows.at, values, at)
+    return frames
+
+
+def _compared(rows: Rows, at: np.ndarray) -> dict[str, Floats]:
+    """A station's comparisons laid over frames; NaN where there are none."""
+    place = np.searchsorted(at, rows.at)
+    there = (place < len(at)) & (rows.at >= (at[0] if len(at) else 0))
+    table = {}
+    for name, column in rows.columns.items():
+        table[name] = np.full(len(at), np.nan)
+        table[name][place[there]] = column[there]
+    return table
+
+
+def _around(values: Mapping[int, dict[str, Floats]], station: int, part: slice) -> dict[str, Floats]:
+    """The median over the other stations, of what is never compared."""
+    around = {}
+    for name in NEVER_COMPARED:
+        others = [own[name][part] for other, own in values.items() if other != station and name in own]
+        if others:
+            around[name] = _median(np.array(others))
+    return around
+
+
+def _median(table: Floats) -> Floats:
+    """Median of each column, passing over NaN; NaN where a column holds nothing else."""
+    ordered = np.sort(table, axis=0)  # NaN come last
+    known = np.isfinite(table).sum(axis=0)
+    columns = np.arange(table.shape[1])
+    low, high = np.maximum(known - 1, 0) // 2, known // 2
+    middle = (ordered[low, columns] + ordered[np.minimum(high, len(table) - 1), columns]) / 2
+    return np.where(known > 0, middle, np.nan)

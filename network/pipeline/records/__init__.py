@@ -1,0 +1,1 @@
+"""What is kept and said of the readings: summaries, and the moment."""

@@ -1,0 +1,1 @@
+"""From reports, as received, to observations in standard units and true time."""

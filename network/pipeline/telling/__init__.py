@@ -1,0 +1,1 @@
+"""What keepers are told."""

@@ -1,0 +1,1 @@
+"""What a steward decides, and how it is undone."""

@@ -1,0 +1,85 @@
+"""Stage: every reading gets its verdict, from all the evidence at once."""
+
+from collections.abc import Callable
+
+import numpy as np
+
+from network.models import Evidence, Observation, Work
+from network.models.observation import MARKS, VALUES
+from network.models.storage import Rows, replace
+from network.pipeline.ledger import blocks, work
+from network.pipeline.verdicts import steward
+from network.pipeline.verdicts.judge import judge
+from network.pipeline.verdicts.runs import runs
+from network.quality.verdict import GOOD, inherit
+from stations.models import Village
+
+
+def check(village_id: int, block: int) -> Callable[[], None]:
+    """Judge every reading of the block."""
+    judged = judge(Village.objects.get(pk=village_id), block)
+    stations, rows, decisions = judged.stations, judged.rows, judged.decisions
+    parts, evidence = [], []
+    for view, (marks, found) in zip(judged.views, judged.seen, strict=True):
+        station, at = view.stretch.station, view.rows.at
+        first, last = np.searchsorted(at, [block, block + blocks.BLOCK])
+        spoken = steward.overrule(marks, station, at, decisions)
+        parts.append(
+            _with_marks(view.rows.between(first, last), {k: m[first:last] for k, m in spoken.items()})
+        )
+        # What the checks saw stays on record whatever the steward made of it, and the case with it; what they
+        # saw while somebody was at work on the station is nothing to look at.
+        noted = {
+            k: np.where(steward.maintained(k, station, at, decisions), GOOD, m) for k, m in marks.items()
+        }
+        evidence += runs(station, at, inherit(noted), found, view.window.values, int(first), int(last))
+    new = Rows.join([part for part in parts if len(part)], ("said_twice", *VALUES, *MARKS))
+    inside = (rows.at >= block) & (rows.at < block + blocks.BLOCK)
+    old = Rows(
+        rows.station[inside], rows.at[inside], {name: column[inside] for name, column in rows.columns.items()}
+    )
+    return work.then(_keep, village_id, block, stations, old, _only_known(old, new), evidence)
+
+
+def _keep(
+    village_id: int, block: int, stations: set[int], old: Rows, new: Rows, evidence: list[Evidence]
+) -> None:
+    changed = replace(Observation, old, new)
+    if len(changed):
+        work.mark_verdicts(village_id, int(changed[0]), int(changed[-1]))
+    before = Evidence.objects.filter(
+        station__in=stations, begins_at__gte=block, begins_at__lt=block + blocks.BLOCK
+    )
+    if {_told(one) for one in before} != {_told(one) for one in evidence}:
+        before.delete()
+        Evidence.objects.bulk_create(evidence)
+        work.mark(village_id, Work.Stage.RAISE_CASES, [block])  # also where a steward had the last word
+
+
+def _told(one: Evidence) -> tuple[object, ...]:
+    return tuple(getattr(one, field.attname) for field in Evidence._meta.concrete_fields if field.column)
+
+
+def _with_marks(rows: Rows, marks: dict[str, np.ndarray]) -> Rows:
+    columns = dict(rows.columns)
+    for name, mark in marks.items():
+        before = columns[f"{name}_mark"]
+        columns[f"{name}_mark"] = np.where(np.isfinite(before), mark.astype(np.float64), np.nan)
+    return Rows(rows.station, rows.at, columns)
+
+
+def _only_known(old: Rows, new: Rows) -> Rows:
+    """``new`` and, as they were, those rows of ``old`` that lie in no stretch: a station placed nowhere."""
+    if len(new) == len(old):
+        return new
+    judged = set(zip(new.station.tolist(), new.at.tolist(), strict=True))
+    kept = np.array(
+        [key not in judged for key in zip(old.station.tolist(), old.at.tolist(), strict=True)], bool
+    )
+    station = np.concatenate([new.station, old.station[kept]])
+    at = np.concatenate([new.at, old.at[kept]])
+    order = np.lexsort((at, station))
+    columns = {
+        name: np.concatenate([new.columns[name], old.columns[name][kept]])[order] for name in old.columns
+    }
+    return Rows(station[order], at[order], columns)
