@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from network.quality.record import FRAME, Record
 from network.quality.spans import QUARTERS, SPAN, Spans, spans, stands_off
-from network.quality.window import Bools, Floats
+from network.quality.window import Bools, Floats, Seconds
 from network.science.homogeneity import (
     autocorrelation,
     critical_value,
@@ -103,62 +103,81 @@ def _has_left_its_level(values: Floats) -> bool:
 
 
 @dataclass(frozen=True, eq=False)
-class _Shapes:
-    """All stories over m spans: kinds (k,), edges in spans (k,), and the shapes (k, m)."""
+class _Stories:
+    """All stories that m spans can tell, arrays of shape (k,)."""
 
     kinds: NDArray[np.str_]
     parameters: Floats
     first: NDArray[np.intp]
+    """The first span that is off at all."""
+    full: NDArray[np.intp]
+    """The first that is off in full; a break is so at once."""
     last: NDArray[np.intp]
-    values: Floats
-    squares: Floats
-    untouched: Floats
-    """1 where the shape is 0, (k, m)."""
+    """The first that is as before again; m where none is."""
+    before: NDArray[np.intp]
+    """How many spans must have gone well: a drift may be older than the record."""
+
+    def shape(self, i: int, m: int) -> Floats:
+        """How far off each span is in story ``i``, as a share of the whole, shape (m,)."""
+        span = np.arange(m)
+        risen = (span - self.first[i] + 0.5) / max(self.full[i] - self.first[i], 0.5)
+        return np.where(span < self.last[i], np.clip(risen, 0.0, 1.0), 0.0)
+
+    def sums(self, rows: Floats, squared: Floats) -> tuple[Floats, Floats]:
+        """The sum of each of ``rows`` (r, m) times each shape, (r, k), and of ``squared`` (m,) times its square, (k,).
+
+        From running sums: over a rise from span a to b the shape is (j - a + 1/2) / (b - a), then 1.
+        """
+        place = np.arange(rows.shape[1]) + 0.5
+        long = np.maximum(self.full - self.first, 1)
+        full = _between(rows, self.full, self.last)
+        rising = _between(rows * place, self.first, self.full) - self.first * _between(
+            rows, self.first, self.full
+        )
+        counted, moment, second = (
+            _between(squared * place**power, self.first, self.full) for power in range(3)
+        )
+        rising_squared = second - self.first * (2 * moment - self.first * counted)
+        return full + rising / long, _between(squared, self.full, self.last) + rising_squared / long**2
+
+
+def _between(rows: Floats, first: NDArray[np.intp], last: NDArray[np.intp]) -> Floats:
+    """Sums over the last axis of ``rows`` from each of ``first`` to the one before each of ``last``."""
+    sums = np.cumsum(np.concatenate([np.zeros_like(rows[..., :1]), rows], axis=-1), axis=-1)
+    return np.asarray(sums.take(last, axis=-1) - sums.take(first, axis=-1))
 
 
 @lru_cache(maxsize=8)
-def _shapes(m: int) -> _Shapes:
-    kinds: list[Kind] = []
-    edges: list[tuple[int, int]] = []
-
-    def add(kind: Kind, of_kind: list[tuple[int, int]]) -> None:
-        kinds.extend([kind] * len(of_kind))
-        edges.extend(of_kind)
-
-    add("break", [(first, m) for first in range(1, m)])
-    add("mended break", [(a, b) for a in range(2, m, 2) for b in range(a + AFTER, m, 2)])
-    add("drift", [(a, m) for a in range(0, m - SLOWLY, 4)])
-    slow = [(a, b) for a in range(0, m, 4) for b in range(a + SLOWLY, m, 4)]
-    add("settled drift", slow)
-    add("mended drift", slow)
-    first, last = np.array(edges, dtype=np.intp).reshape(-1, 2).T
-    named = np.array(kinds)
-    span = np.arange(m)
-    since = span - first[:, None]
-    risen = np.clip((since + 0.5) / (last - first)[:, None], 0.0, 1.0)
-    at_once = np.isin(named, ("break", "mended break"))[:, None]
-    shapes = np.where(at_once, (since >= 0).astype(np.float64), risen)
-    mended = np.isin(named, ("mended break", "mended drift"))[:, None]
-    shapes = np.where(mended & (span >= last[:, None]), 0.0, shapes)
-    parameters = np.array([PARAMETERS[kind] for kind in kinds], dtype=np.float64)
-    return _Shapes(named, parameters, first, last, shapes, shapes**2, (shapes == 0.0).astype(np.float64))
+def _stories(m: int) -> _Stories:
+    begun = [(a, b) for a in range(0, m, 4) for b in range(a + SLOWLY, m, 4)]
+    told: dict[Kind, list[tuple[int, int, int]]] = {
+        "break": [(a, a, m) for a in range(1, m)],
+        "mended break": [(a, a, b) for a in range(2, m, 2) for b in range(a + AFTER, m, 2)],
+        "drift": [(a, m, m) for a in range(0, m - SLOWLY, 4)],
+        "settled drift": [(a, b, m) for a, b in begun],
+        "mended drift": [(a, b, b) for a, b in begun],
+    }
+    first, full, last = np.array([edges for of_kind in told.values() for edges in of_kind], dtype=np.intp).T
+    kinds = np.repeat(list(told), [len(of_kind) for of_kind in told.values()])
+    parameters = np.array([float(PARAMETERS[kind]) for kind in kinds.tolist()])
+    return _Stories(kinds, parameters, first, full, last, np.where(kinds == "drift", 0, BEFORE))
 
 
 def _best(record: Record, frames: Floats, seen: Spans, weight: Bools) -> Shift | None:
     """Fit every shape beside a level for each quarter of the day, and let the best speak."""
-    shapes = _shapes(seen.values.size)
+    m = seen.values.size
+    stories = _stories(m)
     known = np.where(weight, seen.values, 0.0)
     counted = weight.astype(np.float64)
     quarters = (seen.quarter[:, None] == np.arange(QUARTERS)) * counted[:, None]
     count = np.maximum(quarters.sum(axis=0), 1.0)
     level = known @ quarters / count
     from_level = np.where(weight, known - level[seen.quarter], 0.0)
-    along, *columns = (shapes.values @ np.column_stack([from_level, quarters])).T
-    in_quarter = np.column_stack(columns)
-    spread = shapes.squares @ counted - in_quarter**2 @ (1.0 / count)
-    before = shapes.untouched @ counted
-    off = counted.sum() - before
-    possible = (off >= AFTER) & (spread > 0.5) & ((before >= BEFORE) | (shapes.kinds == "drift"))
+    (along, *in_each), squares = stories.sums(np.stack([from_level, *quarters.T]), counted)
+    in_quarter = np.stack(in_each)
+    spread = squares - (1.0 / count) @ in_quarter**2
+    off = _between(counted, stories.first, stories.last)
+    possible = (off >= AFTER) & (spread > 0.5) & (counted.sum() - off >= stories.before)
     if not possible.any():
         return None
     gain = np.where(possible, along**2 / np.where(possible, spread, 1.0), 0.0)
@@ -166,24 +185,24 @@ def _best(record: Record, frames: Floats, seen: Spans, weight: Bools) -> Shift |
     n = int(weight.sum())
 
     def residuals(i: int) -> Floats:
-        shape = shapes.values[i] - (in_quarter[i] / count)[seen.quarter]
+        shape = stories.shape(i, m) - (in_quarter[:, i] / count)[seen.quarter]
         return np.where(weight, from_level - along[i] / spread[i] * shape, np.nan)
 
     share = effective_share(max(autocorrelation(residuals(int(np.argmax(gain)))), LEAST_MEMORY))
     left = np.maximum(whole - gain, 1e-9 * whole)
-    criterion = share * n * np.log(left / n) + shapes.parameters * np.log(share * n)
+    criterion = share * n * np.log(left / n) + stories.parameters * np.log(share * n)
     i = int(np.argmin(np.where(possible, criterion, np.inf)))
 
     # The same statistic as of a single break: what the shape explains of the whole, in n - 1 parts.
     statistic = (n - 1) * gain[i] / whole
-    if shapes.kinds[i] == "break":
+    if stories.kinds[i] == "break":
         statistic, _ = standard_normal_homogeneity(from_level[weight])
     size = float(along[i] / spread[i])
     scatter = np.sqrt(left[i] / max(n - QUARTERS - 2, 1))
-    usual = level - size * in_quarter[i] / count
-    begins, full, ends = _edges(record, frames - usual[_quarter(record)], shapes, i, size)
+    usual = level - size * in_quarter[:, i] / count
+    begins, full, ends = _edges(record, frames - usual[_quarter(record, seen)], stories, i, size)
     return Shift(
-        kind=shapes.kinds[i].item(),
+        kind=stories.kinds[i].item(),
         begins_at=begins,
         full_at=full,
         ends_at=ends,
@@ -191,7 +210,7 @@ def _best(record: Record, frames: Floats, seen: Spans, weight: Bools) -> Shift |
         size=size,
         error=float(scatter / np.sqrt(spread[i] * share)),
         strain=float(share * statistic / critical_value(n)),
-        steady=_steady(shapes.values[i], from_level, quarters, size),
+        steady=_steady(stories.shape(i, m), from_level, quarters, size),
     )
 
 
@@ -205,23 +224,27 @@ def _steady(shape: Floats, from_level: Floats, quarters: Floats, size: float) ->
     return min(shares[1:] or shares)
 
 
-def _quarter(record: Record) -> NDArray[np.int64]:
-    return np.asarray((record.seconds - 1) // (SPAN * FRAME) % QUARTERS)
+def _quarter(record: Record, seen: Spans) -> Seconds:
+    """The quarter of the day of each frame, shape (n,)."""
+    start = int((record.seconds[0] - 1) // FRAME) % SPAN
+    return np.repeat(seen.quarter, SPAN)[start : start + record.seconds.size]
 
 
-def _edges(record: Record, off: Floats, shapes: _Shapes, i: int, size: float) -> tuple[int, int, int]:
+def _edges(record: Record, off: Floats, stories: _Stories, i: int, size: float) -> tuple[int, int, int]:
     """When it began, when it was off in full and when it ended [UTC epoch s]; breaks to the frame."""
     long = SPAN * FRAME
     origin = int((record.seconds[0] - 1) // long) * long
-    begins, last = (origin + int(edge[i]) * long for edge in (shapes.first, shapes.last))
+    begins, full, last = (
+        origin + int(edge[i]) * long for edge in (stories.first, stories.full, stories.last)
+    )
     start, end = int(record.seconds[0]) - FRAME, int(record.seconds[-1])
-    kind = shapes.kinds[i]
+    kind = stories.kinds[i]
     if kind in ("break", "mended break"):
         begins = _break(record, (off - size / 2) * np.sign(size), begins)
         full = begins + FRAME
         ends = end if kind == "break" else _break(record, (size / 2 - off) * np.sign(size), last)
     else:
-        full = min(last, end)
+        full = min(full, end)
         ends = last if kind == "mended drift" else end
     return max(begins, start), full, min(ends, end)
 

@@ -66,9 +66,8 @@ def stands_off(record: Record, variable: str) -> Floats:
 def spans(record: Record, frames: Floats) -> Spans:
     """The medians of ``frames`` (n,) over the spans."""
     long = SPAN * FRAME
-    index = (record.seconds - 1) // long
-    first = int(index[0])
-    padded = np.full(((int(index[-1]) - first + 1) * SPAN,), np.nan)
+    first, last = (int(at - 1) // long for at in record.seconds[[0, -1]])
+    padded = np.full((last - first + 1) * SPAN, np.nan)
     start = int((record.seconds[0] - 1) % long) // FRAME
     padded[start : start + frames.size] = frames
     # Sorting puts what is missing last: far quicker than a median that passes over NaN.

@@ -112,5 +112,5 @@ def cumulative_sums(standardised: ArrayLike, slack: float = 0.5) -> tuple[Floats
 
 def _climbed(steps: Floats) -> Floats:
     """Height of a walk above its lowest point so far, the start included."""
-    walk = np.cumsum(np.nan_to_num(steps))
+    walk = np.cumsum(np.where(np.isnan(steps), 0.0, steps))
     return np.asarray(walk - np.minimum(np.minimum.accumulate(walk), 0.0))

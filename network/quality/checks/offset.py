@@ -32,12 +32,12 @@ def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
             np.median(seen.values[known & (seen.quarter == q)]) for q in np.unique(seen.quarter[known])
         ]
         size = float(np.mean(quarters)) if quarters else 0.0
-        limit = tolerance(record, variable, thresholds)
         # What shows by day only, or by night only, is the sun or the cold pool and not the sensor.
-        steady = min((np.sign(size) * each for each in quarters), default=0.0) >= thresholds["steady"] * abs(
-            size
-        )
-        if abs(size) > limit and steady:
+        least = min((np.sign(size) * each for each in quarters), default=0.0)
+        if abs(size) <= thresholds[variable] or least < thresholds["steady"] * abs(size):
+            continue
+        limit = tolerance(record, variable, thresholds)
+        if abs(size) > limit:
             begins_at = int(record.seconds[0]) - FRAME
             ends_at = found.begins_at if found is not None and speaks else int(record.seconds[-1])
             error = limit / thresholds["errors"]
