@@ -1,0 +1,99 @@
+"""Occasions on which a place shows itself: clear calm nights, sunny afternoons; and the others, to set against."""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Array = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+
+DAY = 86400
+
+HIGH_ENOUGH = 10.0
+"""[deg] Below this sun, light says little of the sky (common practice)."""
+
+CLEAR = 0.75
+"""[1] From this share of a clear sky's light on, the sky counts as clear (common practice)."""
+
+CALM = 3.0
+"""[m/s] A night's mean wind at ten metres below which the air beneath a clear sky grows stable: the class of
+the stablest nights (Pasquill 1961, Meteorological Magazine 90, 33-49; from memory)."""
+
+ENOUGH = 2 / 3
+"""[1] Of an occasion's hours, so many must be there (WMO practice, from memory)."""
+
+
+class Occasions(NamedTuple):
+    """Spans of hours that belong together, g of them."""
+
+    group: NDArray[np.int64]
+    """Which occasion each hour belongs to, shape (t,); -1 where to none."""
+    meant: Bools
+    """Shape (g,): the occasions that are meant."""
+    other: Bools
+    """Shape (g,): those known to be not. In neither where light or wind is not known."""
+
+    def means(self, values: ArrayLike) -> Array:
+        """Mean of the values (t,) over each occasion, shape (g,); NaN where too few of its hours have one."""
+        return _means(np.asarray(values, dtype=np.float64), self.group, len(self.meant))
+
+
+def clear_calm_nights(
+    solar_seconds: ArrayLike, sun_elevation: ArrayLike, light: ArrayLike, wind: ArrayLike
+) -> Occasions:
+    """Nights whose sky was clear before and after, and whose air was calm.
+
+    Parameters
+    ----------
+    solar_seconds : array_like of int, shape (t,)
+        [s] Middles of the hours by the mean sun of the place, since any of its midnights.
+    sun_elevation : array_like, shape (t,)
+        [deg]
+    light : array_like, shape (t,)
+        [1] Share of a clear sky's light; NaN where not known.
+    wind : array_like, shape (t,)
+        [m/s] at ten metres; NaN where not known.
+
+    Returns
+    -------
+    Occasions
+        From noon to noon one night each; its hours are those with the sun down. Clear where the afternoon
+        before and the morning after both were, for at night nobody here sees the sky.
+    """
+    solar, sun, light = _solar(solar_seconds), np.asarray(sun_elevation), np.asarray(light)
+    night = (solar - DAY // 2) // DAY
+    night = night - night.min(initial=0)
+    nights = int(night.max(initial=-1)) + 1
+    dark = np.where(sun < 0, night, -1)
+    seen, morning = sun >= HIGH_ENOUGH, solar % DAY < DAY // 2
+    before = _means(light, np.where(seen & ~morning, night, -1), nights)
+    after = _means(light, np.where(seen & morning, night, -1), nights)
+    speed = _means(np.asarray(wind, dtype=np.float64), dark, nights)
+    sky = np.minimum(before, after)
+    meant = (sky >= CLEAR) & (speed < CALM)
+    return Occasions(dark, meant, (np.isfinite(sky) & np.isfinite(speed) & ~meant))
+
+
+def sunny_afternoons(solar_seconds: ArrayLike, sun_elevation: ArrayLike, light: ArrayLike) -> Occasions:
+    """Afternoons under a clear sky: from noon by the sun until it stands low. Arguments as above."""
+    solar, sun = _solar(solar_seconds), np.asarray(sun_elevation)
+    day = solar // DAY
+    day = day - day.min(initial=0)
+    days = int(day.max(initial=-1)) + 1
+    afternoon = np.where((sun >= HIGH_ENOUGH) & (solar % DAY >= DAY // 2), day, -1)
+    sky = _means(np.asarray(light, dtype=np.float64), afternoon, days)
+    return Occasions(afternoon, sky >= CLEAR, sky < CLEAR)
+
+
+def _solar(seconds: ArrayLike) -> NDArray[np.int64]:
+    return np.asarray(seconds, dtype=np.int64)
+
+
+def _means(values: Array, group: NDArray[np.int64], groups: int) -> Array:
+    inside = group >= 0
+    known = inside & np.isfinite(values)
+    due = np.bincount(group[inside], minlength=groups)
+    count = np.bincount(group[known], minlength=groups)
+    total = np.bincount(group[known], values[known], groups)
+    return np.where((count > 0) & (count >= ENOUGH * due), total / np.maximum(count, 1), np.nan)

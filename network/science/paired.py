@@ -1,0 +1,147 @@
+"""Two stations pair by pair: how they differ, by what the differences go, and whether that may be chance.
+
+scipy.stats is imported inside the functions that need it: it is slow to load, and most of what imports this
+folder never asks.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Array = NDArray[np.float64]
+
+LIKELY = 0.9
+"""[1] What an interval holds."""
+
+CHANCE = 0.05
+"""[1] What chance would do more rarely than this counts as told (common practice)."""
+
+
+class Spread(NamedTuple):
+    """Each group's middle half and size: arrays of shape (groups,), NaN where a group is empty."""
+
+    median: Array
+    lower: Array
+    """Quartile."""
+    upper: Array
+    count: NDArray[np.int64]
+
+
+class Signs(NamedTuple):
+    """Paired differences told by their signs alone; figures in the unit of the differences."""
+
+    median: float
+    low: float
+    """Nine times in ten the median lies between ``low`` and ``high``; NaN where there are too few."""
+    high: float
+    below: int
+    above: int
+    count: int
+    """With those of exactly 0."""
+    chance: float
+    """[1] How often chance alone would be as one-sided, either way."""
+
+    @property
+    def told(self) -> bool:
+        """Whether they are one-sided beyond chance."""
+        return self.chance < CHANCE
+
+
+class Ratio(NamedTuple):
+    """A ratio of totals [1] with its interval; NaN where there is none."""
+
+    ratio: float
+    low: float
+    high: float
+    count: int
+
+
+def turn(difference: ArrayLike) -> Array:
+    """A difference of directions [deg], the short way round: from -180 to 180."""
+    return (np.asarray(difference, dtype=np.float64) + 180.0) % 360.0 - 180.0
+
+
+def by_group(values: ArrayLike, group: ArrayLike, groups: int) -> Spread:
+    """Median and quartiles of each group's values.
+
+    Parameters
+    ----------
+    values : array_like, shape (n,)
+        NaN are left out.
+    group : array_like of int, shape (n,)
+        From 0 to ``groups`` - 1; what lies outside belongs to none.
+    """
+    values, group = np.asarray(values, dtype=np.float64), np.asarray(group)
+    held = np.isfinite(values) & (group >= 0) & (group < groups)
+    values, group = values[held], group[held].astype(np.int64)
+    ordered = values[np.lexsort((values, group))]
+    count = np.bincount(group, minlength=groups)
+    begins = np.concatenate([[0], np.cumsum(count)[:-1]])
+    figures = (_quantile(ordered, begins, count, share) for share in (0.5, 0.25, 0.75))
+    return Spread(*figures, count)
+
+
+def signs(differences: ArrayLike) -> Signs:
+    """The sign test and the interval of the median, of independent differences of shape (n,); NaN left out.
+
+    Source: Conover (1999), Practical Nonparametric Statistics, sections 3.2 and 3.4, as scipy has it.
+    """
+    from scipy.stats import binomtest, quantile_test
+
+    found = np.asarray(differences, dtype=np.float64)
+    found = found[np.isfinite(found)]
+    below, above = int((found < 0).sum()), int((found > 0).sum())
+    if not found.size:
+        return Signs(np.nan, np.nan, np.nan, 0, 0, 0, 1.0)
+    chance = float(binomtest(below, below + above).pvalue) if below + above else 1.0
+    interval = quantile_test(found).confidence_interval(LIKELY)
+    return Signs(
+        float(np.median(found)), float(interval.low), float(interval.high), below, above, found.size, chance
+    )
+
+
+def unlike(some: ArrayLike, others: ArrayLike) -> float:
+    """How often chance alone would set two samples, shapes (n,) and (m,), as far apart in rank [1].
+
+    Either way; 1 where one of them is empty. NaN are left out.
+    Source: Mann and Whitney (1947), as scipy has it.
+    """
+    from scipy.stats import mannwhitneyu
+
+    some, others = (np.asarray(each, dtype=np.float64) for each in (some, others))
+    some, others = some[np.isfinite(some)], others[np.isfinite(others)]
+    return float(mannwhitneyu(some, others).pvalue) if some.size and others.size else 1.0
+
+
+def ratio_of_totals(some: ArrayLike, others: ArrayLike) -> Ratio:
+    """What share of the others' total the first have, over periods of which both have shape (n,).
+
+    Periods of which either is missing (NaN) are left out. Nine times in ten the ratio lies within the
+    interval; it is NaN with fewer than three periods, or where the others have nothing.
+
+    Source: Cochran (1977), Sampling Techniques, section 6.3, with Student's t for few periods.
+    """
+    from scipy.stats import t
+
+    some, others = (np.asarray(each, dtype=np.float64) for each in (some, others))
+    both = np.isfinite(some) & np.isfinite(others)
+    some, others, count = some[both], others[both], int(both.sum())
+    if others.sum() <= 0 or count < 3:
+        return Ratio(float(some.sum() / others.sum()) if others.sum() > 0 else np.nan, np.nan, np.nan, count)
+    ratio = some.sum() / others.sum()
+    scatter = np.sqrt(((some - ratio * others) ** 2).sum() / (count - 1))
+    half = t.ppf((1 + LIKELY) / 2, count - 1) * scatter * np.sqrt(count) / others.sum()
+    return Ratio(float(ratio), float(ratio - half), float(ratio + half), count)
+
+
+def _quantile(ordered: Array, begins: NDArray[np.int64], count: NDArray[np.int64], share: float) -> Array:
+    """Of each run of ordered values, by a straight line between the two that the share falls between."""
+    place = begins + share * np.maximum(count - 1, 0)
+    low = np.floor(place).astype(np.int64)
+    high = np.minimum(low + 1, begins + np.maximum(count - 1, 0))
+    padded = np.append(ordered, np.nan)
+    found = padded[np.minimum(low, ordered.size)] * (1 - (place - low)) + padded[
+        np.minimum(high, ordered.size)
+    ] * (place - low)
+    return np.asarray(np.where(count > 0, found, np.nan))
