@@ -11,7 +11,8 @@ Worlds of ten stations, nine variables, five minutes and 36 days in the demo's w
 noise, resolution, small siting errors. Faults change what a board sends; its reports go in by the door,
 and what the hub made of them is read from marks, evidence and open cases. Maps and summaries, which say nothing of
 verdicts, are left out. A station has one fault at a time, and of each variable no more than two stations of ten are
-spoilt at a time. With fewer stations, the one with most events keeps its nearest neighbours.
+spoilt at a time. Worlds of
+fewer stations are a garden and those nearest to it.
 
 Words of the table, as ``judge`` has them:
 
@@ -25,6 +26,9 @@ Words of the table, as ``judge`` has them:
   that is affected, or within two hours (the patience of the usual check) of one that is.
 - *delay*: from the first affected reading to when the hub could say so, asking its checks again with all that came
   later taken away, at moments from minutes to days after it; median of some events of each kind, in hours.
+- *in time*: of the kinds to which a time is set (a clock an hour off within three days, a blocked gauge by the end of
+  the second wet event, a stuck rotor within a windy day), the share of all events that the hub could speak of by then,
+  asked in the same way.
 - *right reason*: share of found events for which the weightiest open case, or where there is none the first evidence,
   names the right cause.
 """

@@ -15,16 +15,16 @@ OUT = ROOT / "build" / "faults.json"
 REPORTED, TUNING = 1000, 100
 """The first seed of the reported table, and of runs by which thresholds may be chosen."""
 
-EVENTS = 20
-"""Of each kind at ten stations."""
+EVENTS, EVENTS_WITH_FEW = 20, 6
+"""Of each kind at ten stations, and at fewer."""
 
 MOST_WORLDS = 32
 QUARTERS = (2, 1, 4, 3, 1, 2)
 """Of the worlds in turn: winter and spring have the most to show, as nights freeze and clocks change."""
 
-FEW = (6, 4, 3, 1)
-WITH_FEW, TIMED = 4, 3
-"""So many worlds are run with fewer stations too; in so many one event of each kind is timed."""
+WHOLE, FEW = 10, (6, 4, 3, 1)
+TIMED = 3
+"""So many events of each kind are timed at ten stations."""
 
 CLEAN, SEVERE = "clean", "severe"
 OPEN = "open"
@@ -38,7 +38,12 @@ def main(arguments: list[str]) -> None:
     if unknown := [part for part in asked.kinds if not any(name.startswith(part) for name in names)]:
         raise SystemExit(f"There is no kind {unknown[0]!r}: use the beginnings of {', '.join(names)}.")
     seed = TUNING if asked.tuning else REPORTED
-    results = list(_faults([name for name in chosen if name in KINDS], seed, asked.quick))
+    kinds = [name for name in chosen if name in KINDS]
+    results = [
+        result
+        for stations in (WHOLE, *(() if asked.quick else FEW))
+        for result in _faults(kinds, seed, asked.quick, stations)
+    ]
     results += _results(job for name in chosen for job in _others(name, seed, asked))
     rows = table.fault_rows(one for result in results for one in result.get("outcomes", ()))
     honest = table.honest_rows(results)
@@ -68,30 +73,33 @@ def _parsed(arguments: list[str]) -> argparse.Namespace:
     return parser.parse_args(arguments)
 
 
-def _faults(kinds: list[str], seed: int, quick: bool) -> Iterator[Result]:
-    """World after world, until there are events enough of every kind."""
-    missing = dict.fromkeys(kinds, EVENTS // 4 if quick else EVENTS)
+def _faults(kinds: list[str], seed: int, quick: bool, stations: int) -> Iterator[Result]:
+    """World after world of so many stations, until there are events enough of every kind."""
+    enough = EVENTS if stations == WHOLE else EVENTS_WITH_FEW
+    missing = dict.fromkeys(kinds, enough // 4 if quick else enough)
+    untimed = dict.fromkeys(kinds, TIMED if stations == WHOLE else 0)
     for first in range(0, MOST_WORLDS, AT_ONCE):
         wanted = {name: number for name, number in missing.items() if number > 0}
         if not wanted:
             return
+        timed = [name for name, number in untimed.items() if number > 0]
         worlds = range(first, first + AT_ONCE)
-        for result in _results(_world(wanted, seed, index, quick) for index in worlds):
+        for result in _results(_world(wanted, seed, index, stations, timed) for index in worlds):
             for one in result.get("outcomes", ()):
-                if one["stations"] == 10:
-                    missing[one["kind"]] -= 1
+                missing[one["kind"]] -= 1
+                untimed[one["kind"]] -= one["delay"] is not None
             yield result
 
 
-def _world(wanted: dict[str, int], seed: int, index: int, quick: bool) -> Job:
+def _world(wanted: dict[str, int], seed: int, index: int, stations: int, timed: list[str]) -> Job:
     return {
         "job": "faults",
         "seed": seed + index,
         "quarter": QUARTERS[index % len(QUARTERS)],
         "wanted": wanted,
-        "counts": [10, *(FEW if index < WITH_FEW and not quick else ())],
+        "stations": stations,
         "days": 36,
-        "timed": index < TIMED,
+        "timed": timed,
     }
 
 
@@ -104,7 +112,7 @@ def _others(name: str, seed: int, asked: argparse.Namespace) -> Iterator[Job]:
                 "job": name,
                 "seed": seed + first + index,
                 "quarter": index % 4 + 1,
-                "counts": [10, *(() if asked.quick or index % 2 else FEW)],
+                "counts": [WHOLE, *(() if asked.quick or index % 2 else FEW)],
                 "days": days,
             }
     if name == OPEN:

@@ -20,13 +20,20 @@ LATER = (24.0, 48.0, 72.0, 96.0, 120.0, 168.0, 240.0, 336.0)
 """[h] Moments at which the long run is asked."""
 
 
+def by(station: Station, kind: Kind, first: int, last: int, cut: int) -> bool:
+    """Whether a check that may speak of it could have spoken at ``cut`` [UTC epoch s]."""
+    named = kind.right | kind.also
+    sought = named & _long_run()
+    return _checked(station, kind, named, first, cut) or _sought(station, sought, first, last, cut)
+
+
 def hours(station: Station, kind: Kind, first: int, last: int) -> float | None:
     """From the first affected reading until a check that may speak of it speaks [h]; None where none did."""
     named = kind.right | kind.also
     soon = _earliest(SOON, lambda cut: _checked(station, kind, named, first, cut), first)
     if soon is not None:
         return soon
-    sought = {name for name in named if name in CHECKS and CHECKS[name].seek is not None}
+    sought = named & _long_run()
     if not sought:
         return None
     return _earliest(LATER, lambda cut: _sought(station, sought, first, last, cut), first)
@@ -62,11 +69,11 @@ def _checked(station: Station, kind: Kind, named: frozenset[str], first: int, cu
     return spoken
 
 
-def _long_run() -> set[str]:
-    return {name for name, one in CHECKS.items() if one.seek is not None}
+def _long_run() -> frozenset[str]:
+    return frozenset(name for name, one in CHECKS.items() if one.seek is not None)
 
 
-def _sought(station: Station, sought: set[str], first: int, last: int, cut: int) -> bool:
+def _sought(station: Station, sought: frozenset[str], first: int, last: int, cut: int) -> bool:
     """Whether the long run finds it in a record that ends at ``cut``."""
     spell = cut // blocks.SPELL * blocks.SPELL
     begins_at = spell - blocks.BEHIND

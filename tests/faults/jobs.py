@@ -1,6 +1,6 @@
 """What can be run in one process: faults in a world, clean weather, severe weather, open data."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import asdict, replace
 from typing import Any
 
@@ -9,29 +9,26 @@ import numpy as np
 from tests.faults import clean, hub, open_data
 from tests.faults.judge import Outcome, outcome
 from tests.faults.kind import Event
-from tests.faults.plan import faulty, plan
+from tests.faults.kinds import KINDS
+from tests.faults.plan import faulty, injected, plan
 from tests.faults.world import World, make
 
 Result = dict[str, Any]
 
 
 def faults(
-    seed: int, quarter: int, wanted: Mapping[str, int], counts: list[int], days: int, timed: bool
+    seed: int, quarter: int, wanted: Mapping[str, int], stations: int, days: int, timed: list[str]
 ) -> Result:
-    """Outcomes of the wanted kinds in one world, with so many stations in turn.
+    """Outcomes of the wanted kinds in one world of so many stations, neighbours of one another.
 
-    ``timed`` asks of one event of each kind also how soon it was found.
+    Of one event of each kind in ``timed`` it is asked also how soon it was found.
     """
-    world = make(seed, quarter, days)
+    whole = make(seed, quarter, days)
+    world = whole.of(_nearest(whole, seed % len(whole.places), stations))
     events = plan(world, wanted)
-    outcomes: list[Outcome] = []
-    for count in counts:
-        whole = count >= len(world.places)
-        chosen = list(range(count)) if whole else _around_the_worst(world, events, count)
-        own = events if whole else [event for event in events if event.station == chosen[0]]
-        seen = _run(f"faults {count}", world, chosen, own)
-        outcomes += _judged(world, own, chosen, seen, timed and whole)
-    return {"outcomes": [asdict(one) for one in outcomes]}
+    everyone = list(range(stations))
+    seen = _run("faults", world, everyone, events)
+    return {"outcomes": [asdict(one) for one in _judged(world, events, seen, timed)]}
 
 
 def clean_weather(seed: int, quarter: int, counts: list[int], days: int) -> Result:
@@ -71,7 +68,7 @@ def open_faults(source: str, begins: str, seed: int) -> Result:
         village, stations = hub.register_open(name, world, told)
         seen = hub.settled(village, stations, [faulty(world, own, i) for i in chosen], own)
         if own:
-            outcomes = _judged(world, own, chosen, seen, True)
+            outcomes = _judged(world, own, seen, open_data.KINDS)
         else:
             tallies = {len(chosen): clean.tally(seen)}
     return {
@@ -97,23 +94,26 @@ def _run(name: str, world: World, chosen: list[int], events: list[Event]) -> lis
     return hub.settled(village, stations, said, here)
 
 
-def _judged(
-    world: World, events: list[Event], chosen: list[int], seen: list[hub.Seen], timed: bool
-) -> list[Outcome]:
+def _judged(world: World, events: list[Event], seen: list[hub.Seen], timed: Collection[str]) -> list[Outcome]:
     outcomes: list[Outcome] = []
     for event in events:
         beside = [other for other in events if other.station == event.station]
         said = faulty(world, events, event.station)
-        soon = timed and not any(one.delay is not None and one.kind == event.kind for one in outcomes)
-        here = seen[chosen.index(event.station)]
-        outcomes.append(outcome(event, beside, said, here, len(chosen), world.seed, soon))
+        soon = event.kind in timed and not any(
+            one.delay is not None and one.kind == event.kind for one in outcomes
+        )
+        here = seen[event.station]
+        outcomes.append(outcome(event, beside, said, here, len(seen), world.seed, soon, _limit(world, event)))
     return outcomes
 
 
-def _around_the_worst(world: World, events: list[Event], count: int) -> list[int]:
-    """The station with most events before its nearest neighbours."""
-    often = np.bincount([event.station for event in events], minlength=len(world.places))
-    return _nearest(world, int(np.argmax(often)), count)
+def _limit(world: World, event: Event) -> int | None:
+    """When it is to be found at the latest [UTC epoch s], where its kind says so."""
+    by, honest = KINDS[event.kind].by, world.honest[event.station]
+    if by is None:
+        return None
+    together = np.any(list(event.affected.values()), axis=0)
+    return int(world.seconds[by(honest, injected(honest, event), together)])
 
 
 def _nearest(world: World, station: int, count: int) -> list[int]:

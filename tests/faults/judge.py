@@ -39,14 +39,26 @@ class Outcome:
     doubted_rightly: int
     delay: float | None
     """[h] From the first affected reading to when the hub could say so; None where that was not asked."""
+    in_time: bool | None
+    """Whether the hub could say so by the time that the kind sets; None where it sets none, or that was not asked."""
     reason: str
     right: bool
 
 
 def outcome(
-    event: Event, others: list[Event], said: Said, seen: Seen, stations: int, seed: int, timed: bool
+    event: Event,
+    others: list[Event],
+    said: Said,
+    seen: Seen,
+    stations: int,
+    seed: int,
+    timed: bool,
+    limit: int | None = None,
 ) -> Outcome:
-    """Judge one event; ``others`` are those of the same station. ``timed`` asks also how soon it was found."""
+    """Judge one event; ``others`` are those of the same station.
+
+    ``timed`` asks also how soon it was found, ``limit`` whether by then [UTC epoch s].
+    """
     kind = KINDS[event.kind]
     affected = _with_derived(event)
     together = np.any(list(affected.values()), axis=0)
@@ -85,6 +97,7 @@ def outcome(
         doubted=doubted,
         doubted_rightly=rightly,
         delay=delay.hours(seen.station, kind, first, last) if timed and found and not kind.harmless else None,
+        in_time=None if limit is None else found and delay.by(seen.station, kind, first, last, limit),
         reason=reason,
         right=reason in kind.right,
     )

@@ -53,6 +53,8 @@ class Kind:
     """From honest and faulty and the affected readings (t,): whether the weather lets it be seen at all."""
     season: str = "1234"
     """The quarters of the year in which it can happen: 1 winter, 2 spring, 3 summer, 4 autumn."""
+    by: Callable[[Said, Said, Bools], int] | None = None
+    """From honest and faulty and the affected readings (t,): the report by which it is to be found; None: at any time."""
     throughout: bool = False
     """Whether the sensor is no good all the while, also where its numbers happen to be right: a blocked gauge."""
     harmless: bool = False

@@ -19,10 +19,11 @@ HEAD = (
     "readings",
     "precision",
     "delay",
+    "in time",
     "reason",
     "reasons given",
 )
-SHOWN = "{:<40} {:<15} {:<6} {:>8} {:>6} {:>6} {:>8} {:>9} {:>7} {:>6}  {}"
+SHOWN = "{:<40} {:<15} {:<6} {:>8} {:>6} {:>6} {:>8} {:>9} {:>7} {:>7} {:>6}  {}"
 CLEAN = "{:<24} {:<22} {:>8} {:>10} {:>10} {:>10}  {}"
 WEATHER = "demo weather"
 WHOLE = 10
@@ -45,6 +46,7 @@ def _row(kind: str, stations: int, events: list[Mapping[str, Any]]) -> Row:
     shape = KINDS[kind.partition(" (")[0]]
     found = [one for one in events if one["found"]]
     delays = [one["delay"] for one in found if one["delay"] is not None]
+    asked = [one["in_time"] for one in events if one["in_time"] is not None]
     reasons = {one["reason"] for one in found if one["reason"]}
     often = {reason: sum(one["reason"] == reason for one in found) for reason in reasons}
     return {
@@ -56,6 +58,7 @@ def _row(kind: str, stations: int, events: list[Mapping[str, Any]]) -> Row:
         "reading_recall": _share(events, "not_good", "affected"),
         "precision": None if shape.harmless else _share(events, "doubted_rightly", "doubted"),
         "delay_hours": round(median(delays), 2) if delays else None,
+        "in_time": sum(asked) / len(asked) if asked else None,
         "reason_right": None
         if shape.harmless or not found
         else sum(one["right"] for one in found) / len(found),
@@ -114,7 +117,7 @@ def honest_rows(results: Iterable[Row]) -> list[Row]:
     return rows
 
 
-KEPT = ("kind", "gross", "variable", "stations", "events", "event_recall", "reading_recall", "precision", "delay_hours",
+KEPT = ("kind", "gross", "variable", "stations", "events", "event_recall", "reading_recall", "precision", "delay_hours", "in_time",
         "reason_right", "share_wrong", "share_doubtful")  # fmt: skip
 
 
@@ -139,6 +142,7 @@ def print_faults(rows: Iterable[Row]) -> None:
                 row["events"],
                 *map(_two, figures),
                 delay,
+                _two(row["in_time"]),
                 _two(row["reason_right"]),
                 row["reasons"],
             )

@@ -1,6 +1,7 @@
 """A world: some weeks of ten honest stations in weather of their own."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
 import numpy as np
@@ -42,7 +43,7 @@ class Place:
 
 @dataclass(frozen=True)
 class World:
-    """Ten places and what honest boards in them say."""
+    """Places, ten unless told, and what honest boards in them say."""
 
     seed: int
     quarter: int
@@ -51,6 +52,12 @@ class World:
     honest: list[Said]
     storms: list[tuple[str, int, int]]
     """Severe weather that was added: its name, first and last second."""
+
+    def of(self, stations: Sequence[int]) -> "World":
+        """The same weather where only these stations stand."""
+        return replace(
+            self, places=[self.places[i] for i in stations], honest=[self.honest[i] for i in stations]
+        )
 
     @property
     def a_day(self) -> int:

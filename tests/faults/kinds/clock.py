@@ -71,8 +71,13 @@ def something_moves(honest: Said, said: Said, affected: Bools) -> bool:
     return int((often >= 12).sum()) >= 2
 
 
+def after_three_days(honest: Said, said: Said, affected: Bools) -> int:
+    """The report three days after it began."""
+    return min(int(np.argmax(affected)) + 3 * 288, len(affected) - 1)
+
+
 def _kind(
-    name: str, lasting: tuple[float, float], inject: Inject, right=REASONS, season: str = "1234"
+    name: str, lasting: tuple[float, float], inject: Inject, right=REASONS, season: str = "1234", by=None
 ) -> Kind:
     return Kind(
         name,
@@ -84,11 +89,12 @@ def _kind(
         affects=slipped,
         visible=something_moves,
         season=season,
+        by=by,
     )
 
 
 KINDS = (
-    _kind("clock wrong by an hour", (3.5, 4.5), by(3600.0, 3600.0)),
+    _kind("clock wrong by an hour", (3.5, 4.5), by(3600.0, 3600.0), by=after_three_days),
     _kind("clock wrong by minutes", (6.0, 7.5), by(900.0, 1800.0)),
     _kind("clock drifting", (7.0, 8.0), running),
     _kind("daylight-saving slip", (3.5, 5.0), daylight_saving, REASONS | {"repeated"}, season="24"),

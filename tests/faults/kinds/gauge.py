@@ -18,12 +18,14 @@ DRY = 6 * 12
 
 
 def wet_events(rain: Floats, least: float) -> int:
-    """How many spells of rain [mm] (t,), six dry hours apart, have at least so much."""
+    """How many spells of rain [mm] (t,) have at least so much."""
+    return sum(float(rain[part].sum()) >= least for part in spells(rain))
+
+
+def spells(rain: Floats) -> list[np.ndarray]:
+    """The wet reports of each spell of rain (t,); six dry hours part two spells."""
     wet = np.flatnonzero(rain > 0)
-    if not wet.size:
-        return 0
-    parts = np.split(wet, np.flatnonzero(np.diff(wet) > DRY) + 1)
-    return sum(float(rain[part].sum()) >= least for part in parts)
+    return np.split(wet, np.flatnonzero(np.diff(wet) > DRY) + 1) if wet.size else []
 
 
 def blocked(said: Said, where: Bools, random: np.random.Generator) -> Said:
@@ -58,6 +60,15 @@ def twice_wet(honest: Said, said: Said, affected: Bools) -> bool:
     return wet_events(missed, 1.5) >= 2
 
 
+def second_event_over(honest: Said, said: Said, affected: Bools) -> int:
+    """The report at which the second wet event that it missed is over: six dry hours after its last rain."""
+    missed = np.where(
+        said.values["rain_amount"] != honest.values["rain_amount"], honest.values["rain_amount"], 0.0
+    )
+    ends = [part[-1] + DRY for part in spells(missed) if float(missed[part].sum()) >= 1.5]
+    return min(int(ends[1]), len(missed) - 1)
+
+
 def often_wet(honest: Said, said: Said, affected: Bools) -> bool:
     """Whether there was rain enough to compare."""
     changed = said.values["rain_amount"] != honest.values["rain_amount"]
@@ -83,7 +94,7 @@ def dry_gale(honest: Said, said: Said, affected: Bools) -> bool:
 
 KINDS = (
     Kind("gauge blocked", GAUGE, (5.0, 12.0), blocked, frozenset({"catch", "rain_missed"}), GAUGE_ALSO,
-         visible=twice_wet, throughout=True),
+         visible=twice_wet, by=second_event_over, throughout=True),
     Kind("gauge leaking", GAUGE, (9.0, 14.0), leaking, frozenset({"catch", "rain_missed"}), GAUGE_ALSO,
          visible=often_wet, throughout=True),
     Kind("gauge tipped by wind", GAUGE, (3 / 24, 8 / 24), tipped_by_wind,

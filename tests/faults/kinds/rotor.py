@@ -42,6 +42,12 @@ def windy_day(honest: Said, said: Said, affected: Bools) -> bool:
     return int((affected & (honest.truth["wind_speed"] > 3.0)).sum()) >= 72
 
 
+def windy_day_over(honest: Said, said: Said, affected: Bools) -> int:
+    """The report a day after it began to blow, or when it has blown for six hours, if that is later."""
+    windy = np.flatnonzero(affected & (honest.truth["wind_speed"] > 3.0))
+    return min(max(int(windy[71]), int(windy[0]) + 288), len(affected) - 1)
+
+
 def light_winds(honest: Said, said: Said, affected: Bools) -> bool:
     """Whether winds were light but not calm."""
     return int(affected.sum()) >= 150
@@ -58,7 +64,8 @@ WIND = (
 )
 
 KINDS = (
-    Kind("rotor stuck", CUPS, (1.0, 3.0), stands, REST | {"rotor"}, WIND | {"gust_below_mean"}, visible=windy_day, throughout=True),
+    Kind("rotor stuck", CUPS, (1.0, 3.0), stands, REST | {"rotor"}, WIND | {"gust_below_mean"}, visible=windy_day, by=windy_day_over,
+         throughout=True),
     Kind("rotor slow to start", CUPS, (8.0, 10.0), starts_slowly, frozenset({"rotor_start"}), WIND,
          visible=light_winds),
     Kind("rotor sheltered by direction", CUPS, (10.0, 12.0), sheltered, frozenset({"wind_by_direction"}), WIND,
