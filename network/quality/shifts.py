@@ -6,6 +6,7 @@ the stories compete by Schwarz's criterion (BIC; Schwarz 1978, Annals of Statist
 values as are independent. So whatever is found, exactly one check speaks of it.
 """
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
@@ -147,70 +148,119 @@ def _between(rows: Floats, first: NDArray[np.intp], last: NDArray[np.intp]) -> F
     return np.asarray(sums.take(last, axis=-1) - sums.take(first, axis=-1))
 
 
-@lru_cache(maxsize=8)
-def _stories(m: int) -> _Stories:
-    begun = [(a, b) for a in range(0, m, 4) for b in range(a + SLOWLY, m, 4)]
-    told: dict[Kind, list[tuple[int, int, int]]] = {
-        "break": [(a, a, m) for a in range(1, m)],
-        "mended break": [(a, a, b) for a in range(2, m, 2) for b in range(a + AFTER, m, 2)],
-        "drift": [(a, m, m) for a in range(0, m - SLOWLY, 4)],
-        "settled drift": [(a, b, m) for a, b in begun],
-        "mended drift": [(a, b, b) for a, b in begun],
-    }
+Edges = tuple[int, int, int]
+COARSE: dict[Kind, int] = {"break": 1, "mended break": 2, "drift": 4, "settled drift": 4, "mended drift": 4}
+"""[spans] Between the edges tried at first; the best of each kind is then tried between them."""
+
+
+def _told(told: Mapping[Kind, Sequence[Edges]]) -> _Stories:
+    """The stories with these edges: the first span off, the first off in full, the first as before."""
     first, full, last = np.array([edges for of_kind in told.values() for edges in of_kind], dtype=np.intp).T
     kinds = np.repeat(list(told), [len(of_kind) for of_kind in told.values()])
     parameters = np.array([float(PARAMETERS[kind]) for kind in kinds.tolist()])
     return _Stories(kinds, parameters, first, full, last, np.where(kinds == "drift", 0, BEFORE))
 
 
+@lru_cache(maxsize=8)
+def _stories(m: int) -> _Stories:
+    begun = [(a, b) for a in range(0, m, 4) for b in range(a + SLOWLY, m, 4)]
+    return _told(
+        {
+            "break": [(a, a, m) for a in range(1, m)],
+            "mended break": [(a, a, b) for a in range(2, m, 2) for b in range(a + AFTER, m, 2)],
+            "drift": [(a, m, m) for a in range(0, m - SLOWLY, 4)],
+            "settled drift": [(a, b, m) for a, b in begun],
+            "mended drift": [(a, b, b) for a, b in begun],
+        }
+    )
+
+
+def _finer(stories: _Stories, best: Sequence[int], m: int) -> _Stories:
+    """The stories about the best of each kind, with their edges anywhere."""
+    told: dict[Kind, list[Edges]] = {}
+    for i in best:
+        kind: Kind = stories.kinds[i].item()
+        near = range(1 - COARSE[kind], COARSE[kind])
+        first, full, last = int(stories.first[i]), int(stories.full[i]), int(stories.last[i])
+        begins = [first + by for by in near if 0 <= first + by < m]
+        ends = [
+            end + by for end in (last if kind == "mended break" else full,) for by in near if end + by <= m
+        ]
+        told[kind] = {
+            "break": [(a, a, m) for a in begins],
+            "mended break": [(a, a, b) for a in begins for b in ends if b - a >= AFTER],
+            "drift": [(a, m, m) for a in begins],
+            "settled drift": [(a, b, m) for a in begins for b in ends if b - a >= SLOWLY],
+            "mended drift": [(a, b, b) for a in begins for b in ends if b - a >= SLOWLY],
+        }[kind]
+    return _told(told)
+
+
+class _Fit:
+    """Every story fitted beside a level for each quarter of the day; arrays of shape (k,)."""
+
+    def __init__(self, seen: Spans, weight: Bools, stories: _Stories) -> None:
+        self.stories, self.seen, self.weight = stories, seen, weight
+        known = np.where(weight, seen.values, 0.0)
+        counted = weight.astype(np.float64)
+        self.quarters = (seen.quarter[:, None] == np.arange(QUARTERS)) * counted[:, None]
+        self.count = np.maximum(self.quarters.sum(axis=0), 1.0)
+        self.level = known @ self.quarters / self.count
+        self.from_level = np.where(weight, known - self.level[seen.quarter], 0.0)
+        (self.along, *in_each), squares = stories.sums(np.stack([self.from_level, *self.quarters.T]), counted)
+        self.in_quarter = np.stack(in_each)
+        self.spread = squares - (1.0 / self.count) @ self.in_quarter**2
+        off = _between(counted, stories.first, stories.last)
+        self.possible = (off >= AFTER) & (self.spread > 0.5) & (counted.sum() - off >= stories.before)
+        self.gain = np.where(self.possible, self.along**2 / np.where(self.possible, self.spread, 1.0), 0.0)
+        self.whole = float(self.from_level @ self.from_level)
+        self.left = np.maximum(self.whole - self.gain, 1e-9 * self.whole)
+        self.n = int(weight.sum())
+
+    def residuals(self, i: int) -> Floats:
+        """What story ``i`` leaves unexplained, shape (m,)."""
+        shape = self.stories.shape(i, self.seen.values.size)
+        shape = shape - (self.in_quarter[:, i] / self.count)[self.seen.quarter]
+        left = self.from_level - self.along[i] / self.spread[i] * shape
+        return np.where(self.weight, left, np.nan)
+
+    def criterion(self, share: float) -> Floats:
+        """Schwarz's, with only a share of the values independent; infinite where a story is not possible."""
+        n = share * self.n
+        told = n * np.log(self.left / self.n) + self.stories.parameters * np.log(n)
+        return np.where(self.possible, told, np.inf)
+
+
 def _best(record: Record, frames: Floats, seen: Spans, weight: Bools) -> Shift | None:
-    """Fit every shape beside a level for each quarter of the day, and let the best speak."""
-    m = seen.values.size
-    stories = _stories(m)
-    known = np.where(weight, seen.values, 0.0)
-    counted = weight.astype(np.float64)
-    quarters = (seen.quarter[:, None] == np.arange(QUARTERS)) * counted[:, None]
-    count = np.maximum(quarters.sum(axis=0), 1.0)
-    level = known @ quarters / count
-    from_level = np.where(weight, known - level[seen.quarter], 0.0)
-    (along, *in_each), squares = stories.sums(np.stack([from_level, *quarters.T]), counted)
-    in_quarter = np.stack(in_each)
-    spread = squares - (1.0 / count) @ in_quarter**2
-    off = _between(counted, stories.first, stories.last)
-    possible = (off >= AFTER) & (spread > 0.5) & (counted.sum() - off >= stories.before)
-    if not possible.any():
+    """Fit every story, the best of each kind more finely, and let the best of all speak."""
+    coarse = _Fit(seen, weight, _stories(seen.values.size))
+    if not coarse.possible.any():
         return None
-    gain = np.where(possible, along**2 / np.where(possible, spread, 1.0), 0.0)
-    whole = float(from_level @ from_level)
-    n = int(weight.sum())
-
-    def residuals(i: int) -> Floats:
-        shape = stories.shape(i, m) - (in_quarter[:, i] / count)[seen.quarter]
-        return np.where(weight, from_level - along[i] / spread[i] * shape, np.nan)
-
-    share = effective_share(max(autocorrelation(residuals(int(np.argmax(gain)))), LEAST_MEMORY))
-    left = np.maximum(whole - gain, 1e-9 * whole)
-    criterion = share * n * np.log(left / n) + stories.parameters * np.log(share * n)
-    i = int(np.argmin(np.where(possible, criterion, np.inf)))
+    share = effective_share(max(autocorrelation(coarse.residuals(int(np.argmax(coarse.gain)))), LEAST_MEMORY))
+    criterion, kinds = coarse.criterion(share), coarse.stories.kinds
+    best = [int(np.argmin(np.where(kinds == kind, criterion, np.inf))) for kind in COARSE]
+    best = [i for i in best if coarse.possible[i]]
+    fit = _Fit(seen, weight, _finer(coarse.stories, best, seen.values.size))
+    i = int(np.argmin(fit.criterion(share)))
+    stories, kind, size = fit.stories, fit.stories.kinds[i].item(), float(fit.along[i] / fit.spread[i])
 
     # The same statistic as of a single break: what the shape explains of the whole, in n - 1 parts.
-    statistic = (n - 1) * gain[i] / whole
-    if stories.kinds[i] == "break":
-        statistic, _ = standard_normal_homogeneity(from_level[weight])
-    size = float(along[i] / spread[i])
-    scatter = np.sqrt(left[i] / max(n - QUARTERS - 2, 1))
-    usual = level - size * in_quarter[:, i] / count
+    statistic = (fit.n - 1) * fit.gain[i] / fit.whole
+    if kind == "break":
+        statistic, _ = standard_normal_homogeneity(fit.from_level[weight])
+    scatter = np.sqrt(fit.left[i] / max(fit.n - QUARTERS - 2, 1))
+    usual = fit.level - size * fit.in_quarter[:, i] / fit.count
     begins, full, ends = _edges(record, frames - usual[_quarter(record, seen)], stories, i, size)
     return Shift(
-        kind=stories.kinds[i].item(),
+        kind=kind,
         begins_at=begins,
         full_at=full,
         ends_at=ends,
-        before=float(usual[count >= 3].mean()),
+        before=float(usual[fit.count >= 3].mean()),
         size=size,
-        error=float(scatter / np.sqrt(spread[i] * share)),
-        strain=float(share * statistic / critical_value(n)),
-        steady=_steady(stories.shape(i, m), from_level, quarters, size),
+        error=float(scatter / np.sqrt(fit.spread[i] * share)),
+        strain=float(share * statistic / critical_value(fit.n)),
+        steady=_steady(stories.shape(i, seen.values.size), fit.from_level, fit.quarters, size),
     )
 
 

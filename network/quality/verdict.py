@@ -54,6 +54,10 @@ DERIVED_FROM = {
     "sea_level_pressure": ("station_pressure", "air_temperature"),
 }
 
+TOLD_OTHERWISE = ("unit_hypothesis", "swapped", "pressure_for_elevation")
+"""Checks that know a reading to be another variable's, or in another unit."""
+
+_OTHERWISE = sum(1 << (REASONS_FROM + CHECKS[name].bit) for name in TOLD_OTHERWISE)
 _HARM = np.zeros(8, dtype=np.int8)
 _HARM[[GOOD, UNCHECKED, DOUBTFUL, WRONG]] = [0, 1, 2, 3]
 
@@ -141,6 +145,12 @@ def otherwise_good(mark: Marks) -> Bools:
     """Where a reading is good, or would be without what the long run found."""
     good: Bools = (verdict_of(mark) == GOOD) | (mark & OTHERWISE_GOOD != 0)
     return good
+
+
+def told_otherwise(mark: Marks) -> Bools:
+    """Where a reading is not of its variable at all: it says nothing of how the sensor does."""
+    otherwise: Bools = mark & _OTHERWISE != 0
+    return otherwise
 
 
 def verdict_of(mark: NDArray[np.integer] | int) -> NDArray[np.integer]:

@@ -1,6 +1,7 @@
 """Stage: how far every station departs from what its trusted neighbours lead one to expect."""
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Iterable
+from typing import NamedTuple
 
 import numpy as np
 
@@ -16,6 +17,17 @@ from stations.models import Village
 
 COLUMNS = (*DEPARTURES, *ERRORS)
 OfStation = dict[int, Floats]
+Silence = tuple[int, int, int]
+"""A station that does not speak for the others, and from when to when [UTC epoch s]."""
+
+
+class Expectations(NamedTuple):
+    """By station arrays of shape (t,), NaN where there is nothing to compare."""
+
+    said: OfStation
+    expected: OfStation
+    error: OfStation
+    """Standard error of what was expected."""
 
 
 def compare(village_id: int, block: int) -> Callable[[], None]:
@@ -25,35 +37,36 @@ def compare(village_id: int, block: int) -> Callable[[], None]:
     stations = sorted({place.station for place in seen.places})
     if not stations:
         return work.nothing
-    compared = {name: departures(seen, name) for name in MAPPED}
+    compared = {name: expectations(seen, name) for name in MAPPED}
     table = {}
     for station in stations:
-        for name, (departure, error) in compared.items():
-            table[station, name], table[station, f"{name}_error"] = departure[station], error[station]
+        for name, one in compared.items():
+            table[station, name] = one.said[station] - one.expected[station]
+            table[station, f"{name}_error"] = one.error[station]
     new = Rows.join([_rows(station, seen.at, table) for station in stations], COLUMNS)
     old = read(Comparison, stations, block + 1, block + blocks.BLOCK + 1, COLUMNS)
     return work.then(_keep, village_id, old, new)
 
 
-def departures(seen: Frames, name: str, silent: Collection[int] = ()) -> tuple[OfStation, OfStation]:
-    """Observed minus expected at every frame, and the standard error of what was expected, by station.
-
-    Arrays of shape (t,), NaN where there is nothing to compare. The stations in ``silent`` do not speak for
-    the others.
-    """
+def expectations(seen: Frames, name: str, silences: Iterable[Silence] = ()) -> Expectations:
+    """What the trusted neighbours lead one to expect of every station at every frame."""
     said, trusted = seen.values(name, Use.ALL), seen.values(name, Use.COMPARED)
     best = np.where(np.isfinite(trusted), trusted, said)
-    speaks = np.array([[place.station not in silent] for place in seen.places]) & np.isfinite(trusted)
+    speaks = np.isfinite(trusted)
+    stands = np.array([place.station for place in seen.places])
+    for station, begins_at, ends_at in silences:
+        speaks[np.ix_(stands == station, (seen.at > begins_at) & (seen.at <= ends_at))] = False
     found = expected_from_neighbours(
         seen.sites, seen.noise(name), Field.of(VARIABLES[name].field), best, speaks
     )
-    departure = best - found.expected
-    apart, error = ({place.station: np.full(len(seen.at), np.nan) for place in seen.places} for _ in range(2))
+    told = Expectations(
+        *({place.station: np.full(len(seen.at), np.nan) for place in seen.places} for _ in range(3))
+    )
     for i, place in enumerate(seen.places):
-        known = np.isfinite(departure[i])
-        apart[place.station][known] = departure[i][known]
-        error[place.station][known] = found.error[i][known]
-    return apart, error
+        known = np.isfinite(best[i] - found.expected[i])
+        for part, values in zip(told, (best, found.expected, found.error), strict=True):
+            part[place.station][known] = values[i][known]
+    return told
 
 
 def _keep(village_id: int, old: Rows, new: Rows) -> None:

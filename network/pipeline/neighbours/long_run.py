@@ -9,7 +9,7 @@ import numpy as np
 
 from network.models import Comparison, Decision, Finding, Observation, Score, Skyline
 from network.models.comparison import DEPARTURES, ERRORS
-from network.models.observation import VALUES
+from network.models.observation import MARKS, VALUES
 from network.models.storage import Floats, Rows, read
 from network.pipeline.ledger import blocks, work
 from network.pipeline.metadata.stretches import Stretch, stretches
@@ -20,6 +20,8 @@ from network.pipeline.neighbours.skylines import keep_skylines, skylines
 from network.pipeline.verdicts import findings, steward
 from network.quality.record import Record
 from network.quality.scorecard import card
+from network.quality.verdict import MISSING, told_otherwise
+from network.science.pressure import sea_level_pressure
 from network.science.sun import clear_sky_irradiance, solar_position
 from network.science.variables import VARIABLES
 from stations.models import Station, Village
@@ -61,7 +63,7 @@ def records(village: Village, begins_at: int, ends_at: int) -> list[Record]:
     """Each station's record for each stretch between two changes of its metadata, to the last frame known."""
     places = stretches(village, begins_at, ends_at)
     stations = {place.station for place in places}
-    rows = read(Observation, stations, begins_at + 1, ends_at + 1, VALUES)
+    rows = read(Observation, stations, begins_at + 1, ends_at + 1, (*VALUES, *MARKS))
     if not len(rows):
         return []
     last = -(-int(rows.at.max()) // blocks.FRAME) * blocks.FRAME
@@ -76,11 +78,12 @@ def records(village: Village, begins_at: int, ends_at: int) -> list[Record]:
     for place in places:
         part = slice(*np.searchsorted(at, [place.begins_at, place.ends_at], side="right"))
         if part.stop - part.start > 0:
-            own = values[place.station]
             table = _compared(compared.of(place.station), at[part])
+            own = {name: frames[part] for name, frames in values[place.station].items()}
+            _reduce(own, table, place.elevation)
             beside = own | ({"rain_amount": own["rain_in_the_hour"]} if "rain_amount" in own else {})
             departures = {
-                name: np.where(np.isnan(beside[name][part]), np.nan, table[name])
+                name: np.where(np.isnan(beside[name]), np.nan, table[name])
                 for name in DEPARTURES
                 if name in own
             }
@@ -88,8 +91,8 @@ def records(village: Village, begins_at: int, ends_at: int) -> list[Record]:
                 Record(
                     station=place.station,
                     seconds=at[part],
-                    values={name: own[name][part] for name in own if name in VARIABLES},
-                    expected={name: beside[name][part] - departures[name] for name in departures},
+                    values={name: own[name] for name in own if name in VARIABLES},
+                    expected={name: beside[name] - departures[name] for name in departures},
                     departures=departures,
                     errors={name: table[f"{name}_error"] for name in departures},
                     around=_around(values, place.station, part),
@@ -110,11 +113,15 @@ def records(village: Village, begins_at: int, ends_at: int) -> list[Record]:
 
 
 def _values(rows: Rows, at: np.ndarray, place: Stretch, decisions: list[Decision]) -> dict[str, Floats]:
-    """A station's variables at the frames; what cannot be is not there, nor is what was read while somebody was at work.
+    """A station's variables at the frames; what cannot be is not there, nor what is of another variable or in another unit,
+    nor what was read while somebody was at work.
 
     What a steward rejected is: it is wrong because the checks doubt it, so they must go on seeing it.
     """
-    frames = {}
+    frames = {
+        f"{name} as said": means(rows.at, rows.columns[name], at)
+        for name in ("air_temperature", "sea_level_pressure")
+    }
     for name in VALUES:
         values = rows.columns[name]
         if not np.isfinite(values).any():
@@ -122,6 +129,9 @@ def _values(rows: Rows, at: np.ndarray, place: Stretch, decisions: list[Decision
         limits = VARIABLES[name].limits
         possible = (values >= limits.low) & (values <= limits.high)
         possible &= ~steward.maintained(name, place.station, rows.at, decisions)
+        marks = np.nan_to_num(rows.columns[f"{name}_mark"], nan=MISSING).astype(np.int64)
+        if name != "sea_level_pressure":  # it is reduced anew
+            possible &= ~told_otherwise(marks)
         values = np.where(possible, values, np.nan)
         if VARIABLES[name].summary == "sum":
             frames[name] = amounts(rows.at, values, at, blocks.FRAME, place.report_every)
@@ -129,6 +139,24 @@ def _values(rows: Rows, at: np.ndarray, place: Stretch, decisions: list[Decision
         else:
             frames[name] = means(rows.at, values, at)
     return frames
+
+
+def _reduce(own: dict[str, Floats], table: dict[str, Floats], elevation: float) -> None:
+    """Reduce the pressure with the temperature that the neighbours expect, where they do, in its departure too.
+
+    With its own a false thermometer would make a false barometer of a sound one.
+    """
+    if "station_pressure" not in own or "air_temperature" not in own:
+        return
+    said = own["air_temperature as said"]
+    expected = np.where(np.isnan(table["air_temperature"]), said, said - table["air_temperature"])
+    with_own, anew = (
+        sea_level_pressure(own["station_pressure"], elevation, warmth, 0.0) for warmth in (said, expected)
+    )
+    own["sea_level_pressure"] = own["sea_level_pressure as said"] * anew / with_own
+    table["sea_level_pressure"] = (
+        table["sea_level_pressure"] + own["sea_level_pressure"] - own["sea_level_pressure as said"]
+    )
 
 
 def _compared(rows: Rows, at: np.ndarray) -> dict[str, Floats]:

@@ -38,6 +38,9 @@ def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
     resting[starts[spoke[first]] : starts[spoke[last]] + SPAN] = True
     resting &= light & ~turning
     begin, end = np.flatnonzero(resting)[[0, -1]]
+    strong = np.isfinite(own[begin : end + 1]) & (here[begin : end + 1] >= thresholds["turns_all"])
+    if strong.any() and turning[begin : end + 1][strong].mean() < thresholds["turns_then"]:
+        return
     starts_at = float(np.quantile(here[resting], 0.75))
     yield Finding(
         "rotor_start",
@@ -71,7 +74,8 @@ CHECK = Check(
         "brisk": 3.0,  # [m/s] around it: from here the rotor shows its share of that wind
         "fewest": 36.0,  # frames of brisk wind
         "turns_in": 1.2,  # [m/s] a sound rotor turns in, whatever the neighbours' error
-        "turns_all": 2.5,  # [m/s] beyond it a rotor at rest is stuck
+        "turns_all": 2.5,  # [m/s] beyond it a rotor at rest is stuck: another fault
+        "turns_then": 0.5,  # share of the frames in such winds that a late rotor turns in
         "fewest_in_span": 6.0,
         "usual_rests": 0.2,  # share of the frames in such winds
         "most_of_one": 0.8,  # what one span of three hours may say

@@ -17,12 +17,12 @@ from network.science.skyline import Skyline, skyline
 SIDES = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 
 
-def always_dark(share: Floats, lit: float, fewest: int) -> tuple[Bools, Floats]:
+def always_dark(share: Floats, lit: float, fewest: int, holds: int) -> tuple[Bools, Floats]:
     """Where the sun is hidden day after day at the same time of the day, when it stands at the same place.
 
     ``share`` has shape (days, frames of a day). Hidden is every day from the first to the last of at least
-    ``fewest`` days with a clear sky that stayed dark with no lit one between them, and to the end where none
-    comes any more. Also returns how many dark ones there are, shape (days, frames of a day).
+    ``fewest`` days with a clear sky that stayed dark with no lit one between them, and so many days more where
+    none comes any more: what is not seen again is not known for ever. Also returns how many dark ones there are, shape (days, frames of a day).
     """
     dark, bright = share < lit, share >= lit
     # A lit day begins a new run of days, one frame of the day at a time.
@@ -33,7 +33,7 @@ def always_dark(share: Floats, lit: float, fewest: int) -> tuple[Bools, Floats]:
     first, last = np.full(size, len(share)), np.full(size, -1)
     np.minimum.at(first, run[dark], day[dark])
     np.maximum.at(last, run[dark], day[dark])
-    last[run[-1]] = len(share)
+    last[run[-1]] += holds
     hidden: Bools = (count[run] >= fewest) & (day >= first[run]) & (day <= last[run])
     return hidden, count[run].astype(np.float64)
 
@@ -56,7 +56,9 @@ def look_up(record: Record, thresholds: Thresholds) -> tuple[Floats, Floats, Flo
     """
     days = SolarDays.of(record)
     share = days.fold(share_when_clear(record, thresholds))
-    hidden, count = always_dark(_of_its_best(share), thresholds["dark"], _fewest(record, thresholds))
+    hidden, count = always_dark(
+        _of_its_best(share), thresholds["dark"], _fewest(record, thresholds), int(thresholds["holds"])
+    )
     return days.unfold(share), days.unfold(hidden), days.unfold(count)
 
 
@@ -115,6 +117,7 @@ CHECK = Check(
         "dark": 0.5,  # [1] of the light around it
         "fewest": 3.0,  # clear days, all dark
         "fewest_alone": 8.0,
+        "holds": 4.0,  # days after the last clear one
         "shortest": 1200.0,  # [s]
     },
     needs="irradiance on some clear days; other stations with irradiance make it surer and sooner",
