@@ -8,13 +8,12 @@ values as are independent. So whatever is found, exactly one check speaks of it.
 
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from network.quality.record import FRAME, Record
 from network.quality.spans import QUARTERS, SPAN, Spans, spans, stands_off
+from network.quality.stories import AFTER, BEFORE, Kind, Stories, between, stories
 from network.quality.window import Bools, Floats, Seconds
 from network.science.homogeneity import (
     autocorrelation,
@@ -23,17 +22,6 @@ from network.science.homogeneity import (
     effective_share,
     standard_normal_homogeneity,
 )
-
-Kind = Literal["break", "mended break", "drift", "settled drift", "mended drift"]
-
-PARAMETERS = {"break": 2, "mended break": 3, "drift": 2, "settled drift": 3, "mended drift": 3}
-"""What each story is free to choose beside its level: when, and how much."""
-
-BEFORE, AFTER = 8, 6
-"""[spans] Two days must have gone well, and a day and a half ill, before a break is spoken of."""
-
-SLOWLY = 12
-"""[spans] What comes about within three days is a break."""
 
 INTERVAL = 5.0
 """Cumulative sum from which a series has left its level (Page's test at half a standard deviation's slack)."""
@@ -102,82 +90,21 @@ def _has_left_its_level(values: Floats) -> bool:
     return bool(max(above.max(), below.max()) > INTERVAL)
 
 
-@dataclass(frozen=True, eq=False)
-class _Stories:
-    """All stories that m spans can tell, arrays of shape (k,)."""
-
-    kinds: NDArray[np.str_]
-    parameters: Floats
-    first: NDArray[np.intp]
-    """The first span that is off at all."""
-    full: NDArray[np.intp]
-    """The first that is off in full; a break is so at once."""
-    last: NDArray[np.intp]
-    """The first that is as before again; m where none is."""
-    before: NDArray[np.intp]
-    """How many spans must have gone well: a drift may be older than the record."""
-
-    def shape(self, i: int, m: int) -> Floats:
-        """How far off each span is in story ``i``, as a share of the whole, shape (m,)."""
-        span = np.arange(m)
-        risen = (span - self.first[i] + 0.5) / max(self.full[i] - self.first[i], 0.5)
-        return np.where(span < self.last[i], np.clip(risen, 0.0, 1.0), 0.0)
-
-    def sums(self, rows: Floats, squared: Floats) -> tuple[Floats, Floats]:
-        """The sum of each of ``rows`` (r, m) times each shape, (r, k), and of ``squared`` (m,) times its square, (k,).
-
-        From running sums: over a rise from span a to b the shape is (j - a + 1/2) / (b - a), then 1.
-        """
-        place = np.arange(rows.shape[1]) + 0.5
-        long = np.maximum(self.full - self.first, 1)
-        full = _between(rows, self.full, self.last)
-        rising = _between(rows * place, self.first, self.full) - self.first * _between(
-            rows, self.first, self.full
-        )
-        counted, moment, second = (
-            _between(squared * place**power, self.first, self.full) for power in range(3)
-        )
-        rising_squared = second - self.first * (2 * moment - self.first * counted)
-        return full + rising / long, _between(squared, self.full, self.last) + rising_squared / long**2
-
-
-def _between(rows: Floats, first: NDArray[np.intp], last: NDArray[np.intp]) -> Floats:
-    """Sums over the last axis of ``rows`` from each of ``first`` to the one before each of ``last``."""
-    sums = np.cumsum(np.concatenate([np.zeros_like(rows[..., :1]), rows], axis=-1), axis=-1)
-    return np.asarray(sums.take(last, axis=-1) - sums.take(first, axis=-1))
-
-
-@lru_cache(maxsize=8)
-def _stories(m: int) -> _Stories:
-    begun = [(a, b) for a in range(0, m, 4) for b in range(a + SLOWLY, m, 4)]
-    told: dict[Kind, list[tuple[int, int, int]]] = {
-        "break": [(a, a, m) for a in range(1, m)],
-        "mended break": [(a, a, b) for a in range(2, m, 2) for b in range(a + AFTER, m, 2)],
-        "drift": [(a, m, m) for a in range(0, m - SLOWLY, 4)],
-        "settled drift": [(a, b, m) for a, b in begun],
-        "mended drift": [(a, b, b) for a, b in begun],
-    }
-    first, full, last = np.array([edges for of_kind in told.values() for edges in of_kind], dtype=np.intp).T
-    kinds = np.repeat(list(told), [len(of_kind) for of_kind in told.values()])
-    parameters = np.array([float(PARAMETERS[kind]) for kind in kinds.tolist()])
-    return _Stories(kinds, parameters, first, full, last, np.where(kinds == "drift", 0, BEFORE))
-
-
 def _best(record: Record, frames: Floats, seen: Spans, weight: Bools) -> Shift | None:
     """Fit every shape beside a level for each quarter of the day, and let the best speak."""
     m = seen.values.size
-    stories = _stories(m)
+    told = stories(m)
     known = np.where(weight, seen.values, 0.0)
     counted = weight.astype(np.float64)
     quarters = (seen.quarter[:, None] == np.arange(QUARTERS)) * counted[:, None]
     count = np.maximum(quarters.sum(axis=0), 1.0)
     level = known @ quarters / count
     from_level = np.where(weight, known - level[seen.quarter], 0.0)
-    (along, *in_each), squares = stories.sums(np.stack([from_level, *quarters.T]), counted)
+    (along, *in_each), squares = told.sums(np.stack([from_level, *quarters.T]), counted)
     in_quarter = np.stack(in_each)
     spread = squares - (1.0 / count) @ in_quarter**2
-    off = _between(counted, stories.first, stories.last)
-    possible = (off >= AFTER) & (spread > 0.5) & (counted.sum() - off >= stories.before)
+    off = between(counted, told.first, told.last)
+    possible = (off >= AFTER) & (spread > 0.5) & (counted.sum() - off >= told.before)
     if not possible.any():
         return None
     gain = np.where(possible, along**2 / np.where(possible, spread, 1.0), 0.0)
@@ -185,24 +112,24 @@ def _best(record: Record, frames: Floats, seen: Spans, weight: Bools) -> Shift |
     n = int(weight.sum())
 
     def residuals(i: int) -> Floats:
-        shape = stories.shape(i, m) - (in_quarter[:, i] / count)[seen.quarter]
+        shape = told.shape(i, m) - (in_quarter[:, i] / count)[seen.quarter]
         return np.where(weight, from_level - along[i] / spread[i] * shape, np.nan)
 
     share = effective_share(max(autocorrelation(residuals(int(np.argmax(gain)))), LEAST_MEMORY))
     left = np.maximum(whole - gain, 1e-9 * whole)
-    criterion = share * n * np.log(left / n) + stories.parameters * np.log(share * n)
+    criterion = share * n * np.log(left / n) + told.parameters * np.log(share * n)
     i = int(np.argmin(np.where(possible, criterion, np.inf)))
 
     # The same statistic as of a single break: what the shape explains of the whole, in n - 1 parts.
     statistic = (n - 1) * gain[i] / whole
-    if stories.kinds[i] == "break":
+    if told.kinds[i] == "break":
         statistic, _ = standard_normal_homogeneity(from_level[weight])
     size = float(along[i] / spread[i])
     scatter = np.sqrt(left[i] / max(n - QUARTERS - 2, 1))
     usual = level - size * in_quarter[:, i] / count
-    begins, full, ends = _edges(record, frames - usual[_quarter(record, seen)], stories, i, size)
+    begins, full, ends = _edges(record, frames - usual[_quarter(record, seen)], told, i, size)
     return Shift(
-        kind=stories.kinds[i].item(),
+        kind=told.kinds[i].item(),
         begins_at=begins,
         full_at=full,
         ends_at=ends,
@@ -210,7 +137,7 @@ def _best(record: Record, frames: Floats, seen: Spans, weight: Bools) -> Shift |
         size=size,
         error=float(scatter / np.sqrt(spread[i] * share)),
         strain=float(share * statistic / critical_value(n)),
-        steady=_steady(stories.shape(i, m), from_level, quarters, size),
+        steady=_steady(told.shape(i, m), from_level, quarters, size),
     )
 
 
@@ -230,15 +157,13 @@ def _quarter(record: Record, seen: Spans) -> Seconds:
     return np.repeat(seen.quarter, SPAN)[start : start + record.seconds.size]
 
 
-def _edges(record: Record, off: Floats, stories: _Stories, i: int, size: float) -> tuple[int, int, int]:
+def _edges(record: Record, off: Floats, told: Stories, i: int, size: float) -> tuple[int, int, int]:
     """When it began, when it was off in full and when it ended [UTC epoch s]; breaks to the frame."""
     long = SPAN * FRAME
     origin = int((record.seconds[0] - 1) // long) * long
-    begins, full, last = (
-        origin + int(edge[i]) * long for edge in (stories.first, stories.full, stories.last)
-    )
+    begins, full, last = (origin + int(edge[i]) * long for edge in (told.first, told.full, told.last))
     start, end = int(record.seconds[0]) - FRAME, int(record.seconds[-1])
-    kind = stories.kinds[i]
+    kind = told.kinds[i]
     if kind in ("break", "mended break"):
         begins = _break(record, (off - size / 2) * np.sign(size), begins)
         full = begins + FRAME
