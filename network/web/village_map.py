@@ -6,6 +6,7 @@ import numpy as np
 
 from network.models import VillageMap
 from network.models.storage import Floats
+from network.pipeline.maps.ground import on_its_ground
 from network.pipeline.maps.map import estimate, village_grid
 from network.pipeline.metadata.stretches import Stretch, as_shown, sites
 from network.quality.verdict import GOOD, MISSING, VERDICT_WORDS
@@ -99,10 +100,16 @@ def _trusted(now: VillageNow, variable: str) -> int:
 
 
 def _ground(now: VillageNow, standing: list[Stretch], grid: Grid) -> Sites | None:
-    """The map's cells with the height of their ground, drawn through the stations; None where three do not stand."""
+    """The map's cells with the height of their ground, by the terrain or else through the stations.
+
+    None where three stations do not stand.
+    """
     standing = as_shown(standing)
     if len(standing) < LEAST:
         return None
+    surveyed = on_its_ground(now.village, grid)
+    if isinstance(surveyed, Sites):
+        return surveyed
     bare = grid.sites()
     return grid.sites(from_stations(sites(standing, now.village), bare.east, bare.north))
 
