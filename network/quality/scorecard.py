@@ -78,6 +78,8 @@ def card(records: Sequence[Record], begins_at: int, ends_at: int) -> list[Scored
     for i, own in enumerate(last):
         near = _nearest(own, last)
         for name, departures in usual[i].items():
+            if np.isnan(departures).all():
+                continue
             one = _biased(own.station, name, departures, _laid(own, own.errors[name], at))
             others = [values[j][name] for j in near if name in values[j]]
             found = None
@@ -155,15 +157,15 @@ def _laid(record: Record, frames: Floats, at: Seconds) -> Floats:
 
 
 def _usual(record: Record, at: Seconds) -> dict[str, Floats]:
-    """The departures while they were not far off, by variable, of those with enough of them."""
+    """The departures while they were not far off, by variable; NaN throughout where there are too few."""
     usual = {}
     for name, frames in record.departures.items():
         departures = _laid(record, frames, at)
         if name == "rain_amount":
             expected = _laid(record, record.expected[name], at)
             departures = np.where(np.fmax(expected, expected + departures) >= WET, departures, np.nan)
-        if np.isfinite(departures).sum() >= FEWEST:
-            usual[name] = without_far_off(departures)
+        enough = np.isfinite(departures).sum() >= FEWEST
+        usual[name] = without_far_off(departures) if enough else np.full(len(at), np.nan)
     return usual
 
 
