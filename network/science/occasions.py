@@ -62,15 +62,15 @@ def clear_calm_nights(
         be as clear as the afternoon before, and those after it as the morning that follows; of a night that is
         meant only its clear half or halves count. The others were clear on neither side, or not calm.
     """
-    solar, sun, light = _solar(solar_seconds), np.asarray(sun_elevation), np.asarray(light)
+    solar, sun, share = _hours(solar_seconds, sun_elevation, light)
     night, nights = _from_none((solar - DAY // 2) // DAY)
-    seen, morning = sun >= HIGH_ENOUGH, solar % DAY < DAY // 2
+    half = (solar % DAY < DAY // 2).astype(np.int64)
     sky = np.array(
-        [_means(light, np.where(seen & (morning == late), night, -1), nights) for late in (False, True)]
+        [_means(share, np.where((sun >= HIGH_ENOUGH) & (half == h), night, -1), nights) for h in (0, 1)]
     )
-    clear = sky >= CLEAR
+    clear = np.greater_equal(sky, CLEAR)
     some = clear.any(axis=0)
-    counted = (sun < 0) & (clear[morning.astype(np.int64), night] | ~some[night])
+    counted = (sun < 0) & (clear[half, night] | ~some[night])
     group = np.where(counted, night, -1)
     speed = _means(np.asarray(wind, dtype=np.float64), group, nights)
     known = np.isfinite(speed) & (some | np.isfinite(sky).all(axis=0))
@@ -80,16 +80,15 @@ def clear_calm_nights(
 
 def sunny_afternoons(solar_seconds: ArrayLike, sun_elevation: ArrayLike, light: ArrayLike) -> Occasions:
     """Afternoons under a clear sky: from noon by the sun until it stands low. Arguments as above."""
-    solar, sun = _solar(solar_seconds), np.asarray(sun_elevation)
-    day = solar // DAY
-    day, days = _from_none(day)
+    solar, sun, share = _hours(solar_seconds, sun_elevation, light)
+    day, days = _from_none(solar // DAY)
     afternoon = np.where((sun >= HIGH_ENOUGH) & (solar % DAY >= DAY // 2), day, -1)
-    sky = _means(np.asarray(light, dtype=np.float64), afternoon, days)
-    return Occasions(afternoon, sky >= CLEAR, sky < CLEAR)
+    sky = _means(share, afternoon, days)
+    return Occasions(afternoon, np.greater_equal(sky, CLEAR), np.less(sky, CLEAR))
 
 
-def _solar(seconds: ArrayLike) -> NDArray[np.int64]:
-    return np.asarray(seconds, dtype=np.int64)
+def _hours(solar: ArrayLike, sun: ArrayLike, light: ArrayLike) -> tuple[NDArray[np.int64], Array, Array]:
+    return np.asarray(solar, np.int64), np.asarray(sun, np.float64), np.asarray(light, np.float64)
 
 
 def _from_none(group: NDArray[np.int64]) -> tuple[NDArray[np.int64], int]:

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
+from scipy.stats import binomtest, quantile_test
 
 from network.science.paired import by_group, ratio_of_totals, signs, turn, unlike
 
@@ -27,6 +28,15 @@ def test_six_of_six_is_told_and_five_of_five_is_not():
 def test_differences_of_nothing_favour_neither_side():
     found = signs([0.0, 0.0, 1.0, np.nan])
     assert (found.below, found.above, found.size, found.chance) == (0, 1, 3, 1.0)
+
+
+def test_a_statistics_library_agrees_about_signs_and_medians():
+    random = np.random.default_rng(8)
+    for size in (6, 9, 17, 30):
+        differences = random.normal(0.4, 1.0, size)
+        found, interval = signs(differences), quantile_test(differences).confidence_interval(0.9)
+        assert_allclose([found.low, found.high], interval)
+        assert found.chance == pytest.approx(binomtest(found.below, size).pvalue)
 
 
 def test_the_interval_of_the_median_holds_it_at_least_nine_times_in_ten():
