@@ -18,6 +18,7 @@ from network.spatial.elevation import from_stations
 from network.spatial.sites import Grid, Sites
 from network.spatial.village import LEAST, Map, TooFew
 from network.web import village_map_picture as draw
+from network.web.ground_picture import GroundPicture, ground_picture
 from network.web.quantities import UNIT_WORDS, difference, figure, unit_sign
 from network.web.village_now import VillageNow
 from stations.models import Placement
@@ -55,7 +56,7 @@ class MapPicture:
     width: int
     height: int
     marks: list[Mark]
-    relief: str = ""
+    ground: GroundPicture = field(default_factory=GroundPicture)
     tints: list[draw.Tint] = field(default_factory=list)
     fades: list[draw.Tint] = field(default_factory=list)
     isolines: list[draw.Isoline] = field(default_factory=list)
@@ -76,7 +77,7 @@ def map_picture(now: VillageNow, variable: str) -> MapPicture:
         "width": draw.WIDTH,
         "height": canvas.height,
         "marks": marks,
-        "relief": "" if ground is None else draw.relief(canvas, ground.elevation),
+        "ground": ground_picture(now.village, canvas, None if ground is None else ground.elevation),
     }
     try:
         if kept is None or ground is None:
