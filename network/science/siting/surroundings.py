@@ -16,9 +16,6 @@ DIRECTIONS = {
 }
 """[deg] The middle of each eighth of the horizon."""
 
-CIRCLES = (3, 5, 10, 30, 100)
-"""[m] Radii of the circles of which shares are asked."""
-
 
 @dataclass(frozen=True)
 class Obstacle:

@@ -6,7 +6,7 @@ from math import inf
 
 from network.science.siting.assessment import Change, Finding
 from network.science.siting.shade import highest_shade
-from network.science.siting.surroundings import CIRCLES, Surroundings
+from network.science.siting.surroundings import Surroundings
 
 CLEAR = {1: 100.0, 2: 30.0, 3: 10.0}
 """[m] Distance to warm surfaces and water, by class."""
@@ -130,7 +130,7 @@ def changes(here: Surroundings) -> Iterator[Change]:
 def _away(here: Surroundings, distance: float) -> Change:
     """The thermometer that much further from everything warm; walls then shade it less, too."""
     warm = {what: max(far, distance) for what, far in (here.warm or {}).items()}
-    shares = {radius: 0.0 if radius <= distance else here.shares.get(radius, 0.0) for radius in CIRCLES}
+    shares = {radius: share for radius, share in here.shares.items() if radius > distance}
     apart = here.obstacles and tuple(
         one if one.grows else replace(one, distance=max(one.distance, distance)) for one in here.obstacles
     )
