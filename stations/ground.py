@@ -16,6 +16,9 @@ from stations.models.ground import ROWS, Floats, Ground
 LARGEST = 64 * 1024 * 1024  # [bytes] of a raster
 LARGEST_OUTLINE = 8 * 1024 * 1024  # [bytes] of a GeoJSON
 
+UNLIKE = 20.0
+"""[m] Beyond which a terrain and the keepers mean different heights."""
+
 BOUNDS = {
     Ground.Kind.ELEVATION: (-450.0, 9000.0, "m above the sea"),
     Ground.Kind.WATER_DISTANCE: (0.0, 100_000.0, "m"),
@@ -105,7 +108,8 @@ def _outline(layer: Ground, content: bytes) -> None:
     layer.shapes = outlines.read(content, box)
     areas = sum(one["type"] == "Polygon" for one in layer.shapes)
     lines = len(layer.shapes) - areas
-    layer.remark = f"{_count(lines, 'line')} and {_count(areas, 'area')} on the map."
+    said = [_count(number, word) for number, word in ((lines, "line"), (areas, "area")) if number]
+    layer.remark = f"{' and '.join(said)} on the map."
 
 
 def _check_size(content: bytes, largest: int) -> None:
@@ -133,9 +137,14 @@ def _beside_stations(layer: Ground) -> list[str]:
     latitude, longitude, told = (np.array(part) for part in figures)
     above: Floats = layer.at(*local_plane(latitude, longitude, layer.village.centre)) - told
     middle, worst = float(np.median(above)), int(np.argmax(np.abs(above)))
-    said = f"At the stations it lies {_above(middle)} (median) what their keepers say"
-    return [f"{said}; the furthest off is {names[worst]}, {_above(above[worst])}."]
+    said = f"At the stations it lies {_beside(middle)} what their keepers say, by the median"
+    if abs(middle) > UNLIKE:
+        said += ": are its heights in feet, or above another zero than the sea"
+        return [f"{said}?"]
+    return [f"{said}; at {names[worst]}, the furthest off, {_beside(above[worst])}."]
 
 
-def _above(metres: float) -> str:
+def _beside(metres: float) -> str:
+    if abs(metres) < 0.5:
+        return "level with"
     return f"{abs(metres):.0f} m {'below' if metres < 0 else 'above'}"
