@@ -64,6 +64,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "csp.middleware.CSPMiddleware",
+    "network.web.reader.middleware",
     "axes.middleware.AxesMiddleware",
 ]
 
@@ -171,6 +172,8 @@ CONTENT_SECURITY_POLICY = {
 }
 
 LANGUAGE_CODE = "en-gb"
+LANGUAGES = [("en-gb", "English"), ("de", "Deutsch")]
+LOCALE_PATHS = [HOUSE / "network" / "locale"]
 TIME_ZONE = "UTC"
 USE_TZ = True
 USE_I18N = True

@@ -8,6 +8,7 @@ from network.web import (
     checking,
     download,
     front,
+    ground_shade,
     intake,
     keeping,
     notices,
@@ -16,6 +17,7 @@ from network.web import (
     station_reports,
     waiting,
 )
+from network.web.maps import gate, page
 
 
 def healthz(request: HttpRequest) -> HttpResponse:
@@ -39,8 +41,13 @@ urlpatterns = [
     path("checks/", checking.checking, name="checking"),
     path("<slug:village>/", front.village, name="village"),
     path("<slug:village>/map.svg", front.map_svg, name="village-map"),
+    path("<slug:village>/ground/<int:layer>.png", ground_shade.ground_png, name="ground-shade"),
+    path("<slug:village>/map/", page.map_page, name="village-map-page"),
+    path("<slug:village>/map/run", page.map_run, name="village-map-run"),
+    path("<slug:village>/gate/", gate.gate_page, name="village-gate"),
     path("<slug:village>/explore/", front.explore, name="village-explore"),
     re_path(r"^(?P<village>[-\w]+)/explore/(?P<name>map|strip)\.json$", front.figure, name="village-figure"),
+    path("<slug:village>/compare/", include("network.web.compare.urls")),
     path("<slug:village>/desk/", include("network.web.desk.urls")),
     path("<slug:village>/stations/<int:station>/", station.station, name="station"),
     path("<slug:village>/stations/<int:station>/reports/", station_reports.reports, name="station-reports"),

@@ -15,6 +15,7 @@ def described(stations: Any) -> Any:
     """Stations of a queryset with all that their course asks about, in a fixed number of queries."""
     return stations.select_related("household__village").prefetch_related(
         "placements__siting_notes",
+        "placements__siting_drafts",
         "channels__instrument",
         "channels__calibrations",
         "instruments",

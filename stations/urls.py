@@ -10,7 +10,7 @@ from stations.views.describing import clock, name, new, place
 from stations.views.instruments import add, edit, instruments, remove
 from stations.views.keys import key, revoke
 from stations.views.mine import mine
-from stations.views.siting import note, siting
+from stations.views.siting import note, question, siting
 
 _STATION = "my/stations/<int:pk>/"
 
@@ -63,6 +63,7 @@ urlpatterns = [
     path(f"{_STATION}instruments/<int:channel>/calibration/", calibration, name="register-calibration"),
     path(f"{_STATION}siting/", siting, name="register-siting"),
     path(f"{_STATION}siting/<slug:variable>/", note, name="register-siting-note"),
+    path(f"{_STATION}siting/<slug:variable>/<slug:question>/", question, name="register-siting-question"),
     path(f"{_STATION}clock/", clock, name="register-clock"),
     path(f"{_STATION}key/", key, name="register-key"),
     path(f"{_STATION}key/<int:key>/revoke/", revoke, name="register-key-revoke"),

@@ -4,6 +4,7 @@ from network.models.case import Case
 from network.models.comparison import Comparison
 from network.models.decision import Decision
 from network.models.evidence import Evidence
+from network.models.field_fit import FieldFit
 from network.models.finding import Finding
 from network.models.notice import Notice
 from network.models.observation import Observation
@@ -19,6 +20,7 @@ __all__ = [
     "Comparison",
     "Decision",
     "Evidence",
+    "FieldFit",
     "Finding",
     "Notice",
     "Observation",

@@ -23,9 +23,14 @@ class WorkQuerySet(models.QuerySet):
 
     def in_order(self, now: float) -> Self:
         """What people look at first: the last day and a half, then the rest; of these stage by stage, since what
-        one stage finds at a block's edge concerns the next stage of the block beside it. The long run comes last."""
+        one stage finds at a block's edge concerns the next stage of the block beside it. The long run comes after
+        them, and last what is learnt for the maps: that is learnt once, when all else is known."""
         return self.order_by(
-            models.Case(models.When(stage=Work.Stage.LONG_RUN, then=1), default=0),
+            models.Case(
+                models.When(stage=Work.Stage.LONG_RUN, then=1),
+                models.When(stage=Work.Stage.LEARN, then=2),
+                default=0,
+            ),
             models.Case(models.When(block__gte=now - RECENT, then=0), default=1),
             "stage",
             "block",
@@ -43,6 +48,7 @@ class Work(models.Model):
         SUMMARISE = 5, "summarise"
         RAISE_CASES = 6, "raise cases"
         LONG_RUN = 7, "long run"
+        LEARN = 8, "learn"
 
     village = models.ForeignKey(Village, on_delete=models.CASCADE, related_name="work")
     stage = models.PositiveSmallIntegerField(choices=Stage)

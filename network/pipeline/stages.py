@@ -2,7 +2,7 @@
 
 from network.models import Work
 from network.pipeline.cases.raise_cases import raise_cases
-from network.pipeline.maps.map import draw
+from network.pipeline.maps.draw import draw
 from network.pipeline.neighbours.compare import compare
 from network.pipeline.neighbours.long_run import look_back
 from network.pipeline.records.summarise import summarise

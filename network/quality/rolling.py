@@ -37,23 +37,27 @@ def even(seconds: Seconds) -> int:
 
 def highest(values: Floats, first: Places, last: Places | None = None) -> Floats:
     """Highest value in each stretch ``first`` .. ``last`` (both included; ``last`` is the reading itself
-    where not given), shape (n,). NaN are passed over; a stretch of nothing else gives NaN.
+    where not given), shape of ``values``: (n,), or rows of it. NaN are passed over; a stretch of nothing else
+    gives NaN.
 
     A sparse table: the highest of every stretch of 1, 2, 4 ... readings, of which any stretch is covered
     by two (Bender and Farach-Colton 2000, The LCA problem revisited; from memory).
     """
     if values.size == 0:
         return values.copy()
-    last = np.arange(values.size) if last is None else last
+    size = values.shape[-1]
+    last = np.arange(size) if last is None else last
     level = np.frexp(last - first + 1)[1] - 1
-    table = np.empty((int(level.max()) + 1, values.size))
-    table[0] = np.where(np.isnan(values), -np.inf, values)
-    for power, row in enumerate(table[:-1]):
-        half = 1 << power
-        table[power + 1] = row
-        np.maximum(row[:-half], row[half:], out=table[power + 1, :-half])
-    start = level * values.size
-    found = np.maximum(table.take(start + first), table.take(start + last - (1 << level) + 1))
+    rows = [np.where(np.isnan(values), -np.inf, values)]
+    for power in range(int(level.max())):
+        half, row = 1 << power, rows[-1]
+        rows.append(
+            np.concatenate([np.maximum(row[..., :-half], row[..., half:]), row[..., -half:]], axis=-1)
+        )
+    table, start = np.concatenate(rows, axis=-1), level * size
+    found = np.maximum(
+        table.take(start + first, axis=-1), table.take(start + last - (1 << level) + 1, axis=-1)
+    )
     return np.where(found == -np.inf, np.nan, found)
 
 
@@ -69,13 +73,15 @@ def filled(seconds: Seconds, first: Places, length: float, period: float) -> Boo
 
 
 def total(values: Floats | Bools, first: Places, last: Places | None = None) -> Floats:
-    """Sum of each stretch, as ``highest``, shape (n,). NaN count as nothing."""
-    sums: Floats = np.concatenate([[0.0], np.cumsum(np.nan_to_num(values))])
-    return (sums[1:] if last is None else sums[last + 1]) - sums[first]
+    """Sum of each stretch, as ``highest``. NaN count as nothing."""
+    sums = np.zeros((*values.shape[:-1], values.shape[-1] + 1))
+    np.cumsum(np.where(np.isnan(values), 0.0, values), axis=-1, out=sums[..., 1:])
+    ends = sums[..., 1:] if last is None else sums.take(last + 1, axis=-1)
+    return np.asarray(ends - sums.take(first, axis=-1))
 
 
 def mean(values: Floats, first: Places) -> Floats:
-    """Mean from ``first`` to the reading itself, shape (n,). passing over NaN; NaN where all are."""
+    """Mean from ``first`` to the reading itself, passing over NaN; NaN where all are. Shape of ``values``."""
     counted = total(np.isfinite(values), first)
     return np.where(counted > 0, total(values, first) / np.maximum(counted, 1), np.nan)
 

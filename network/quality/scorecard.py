@@ -1,6 +1,6 @@
 """The scorecard: how far off each station is and how much it scatters, each with its interval."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -65,54 +65,75 @@ def card(records: Sequence[Record], begins_at: int, ends_at: int) -> list[Scored
     """
     at = np.arange(begins_at + FRAME - begins_at % FRAME, ends_at + 1, FRAME)
     last = _last(records, begins_at, ends_at)
+    usual = [_usual(each, at) for each in last]
     values = [
-        {name: _usual(each, name, at) for name in each.departures if name != "rain_amount"} for each in last
+        {
+            name: np.where(np.isfinite(departures), _laid(each, each.values[name], at), np.nan)
+            for name, departures in own.items()
+            if name != "rain_amount"
+        }
+        for each, own in zip(last, usual, strict=True)
     ]
     scored = []
     for i, own in enumerate(last):
         near = _nearest(own, last)
-        for name in own.departures:
-            departures, errors = _laid(own, own.departures, name, at), _laid(own, own.errors, name, at)
-            if name == "rain_amount":
-                expected = _laid(own, own.expected, name, at)
-                departures = np.where(np.fmax(expected, expected + departures) >= WET, departures, np.nan)
-            if np.isfinite(departures).sum() < FEWEST:
+        for name, departures in usual[i].items():
+            if np.isnan(departures).all():
                 continue
-            one = from_departures(own.station, name, departures, errors)
+            one = _biased(own.station, name, departures, _laid(own, own.errors[name], at))
             others = [values[j][name] for j in near if name in values[j]]
+            found = None
             if name in values[i] and len(others) >= 2:
                 found = collocate_one(np.array([values[i][name], *others[:NEAREST]]))
-                one = _told(one, found) if np.isfinite(found.high) else one
-            scored.append(one)
+            if found is not None and np.isfinite(found.high):
+                scored.append(_told(one, found))
+            else:
+                scored.append(_scattered(one, departures))
     return scored
 
 
 def from_departures(station: int, variable: str, departures: Floats, errors: Floats) -> Scored:
     """The score of a station's departures and their expected errors alone, shapes (t,) at even steps."""
     departures = without_far_off(departures)
-    known = np.isfinite(departures)
-    bias, error = float(np.median(departures[known])), float(np.nanmedian(errors[known]))
-    variance = np.square(departures - bias)
-    own, doubt = float(np.mean(variance[known])) - error**2, SURE * standard_error_of_mean(variance)
-    return Scored(
-        station=station,
-        variable=variable,
-        bias=bias,
-        bias_error=NORMAL_MEDIAN * standard_error_of_mean(departures),
-        expected_error=error,
-        random_error=float(np.sqrt(own)) if own > 0 else np.nan,
-        low=float(np.sqrt(max(own - doubt, 0.0))),
-        high=float(np.sqrt(own + doubt)) if own + doubt > 0 else np.nan,
-        frames=int(known.sum()),
-        independent=independent_values(departures),
-        method="departures",
-    )
+    return _scattered(_biased(station, variable, departures, errors), departures)
 
 
 def without_far_off(departures: Floats) -> Floats:
     """The departures without those that tell of a fault; NaN in their place."""
-    low, middle, high = np.nanpercentile(departures, [16, 50, 84])
+    low, middle, high = np.percentile(departures[np.isfinite(departures)], [16, 50, 84])
     return np.where(np.abs(departures - middle) <= FAR_OFF * (high - low) / 2, departures, np.nan)
+
+
+def _biased(station: int, variable: str, departures: Floats, errors: Floats) -> Scored:
+    """The score of usual departures without a random error."""
+    known = np.isfinite(departures)
+    independent = independent_values(departures)
+    return Scored(
+        station=station,
+        variable=variable,
+        bias=float(np.median(departures[known])),
+        bias_error=NORMAL_MEDIAN * standard_error_of_mean(departures, independent),
+        expected_error=float(np.nanmedian(errors[known])),
+        random_error=np.nan,
+        low=np.nan,
+        high=np.nan,
+        frames=int(known.sum()),
+        independent=independent,
+        method="departures",
+    )
+
+
+def _scattered(one: Scored, departures: Floats) -> Scored:
+    """The score with the scatter of the departures for its random error, the expected error taken off."""
+    variance = np.square(departures - one.bias)
+    own = float(np.mean(variance[np.isfinite(variance)])) - one.expected_error**2
+    doubt = SURE * standard_error_of_mean(variance)
+    return replace(
+        one,
+        random_error=float(np.sqrt(own)) if own > 0 else np.nan,
+        low=float(np.sqrt(max(own - doubt, 0.0))),
+        high=float(np.sqrt(own + doubt)) if own + doubt > 0 else np.nan,
+    )
 
 
 def _told(one: Scored, found: RandomError) -> Scored:
@@ -126,22 +147,26 @@ def _last(records: Sequence[Record], begins_at: int, ends_at: int) -> list[Recor
     return [newest[station] for station in sorted(newest)]
 
 
-def _laid(record: Record, by_variable: Mapping[str, Floats], name: str, at: Seconds) -> Floats:
-    """One variable of a record over the frames, NaN where it has none."""
-    frames = np.full(len(at), np.nan)
-    if name in by_variable and len(at):
-        place = (record.seconds - at[0]) // FRAME
-        inside = (place >= 0) & (place < len(at))
-        frames[place[inside]] = by_variable[name][inside]
-    return frames
+def _laid(record: Record, frames: Floats, at: Seconds) -> Floats:
+    """Frames of a record laid over those at ``at``, NaN where it has none."""
+    laid = np.full(len(at), np.nan)
+    start = int(record.seconds[0] - at[0]) // FRAME if len(at) else 0
+    part = slice(max(start, 0), max(min(start + len(frames), len(at)), 0))
+    laid[part] = frames[part.start - start : part.stop - start]
+    return laid
 
 
-def _usual(record: Record, name: str, at: Seconds) -> Floats:
-    """The values of a variable while it did not stand far off."""
-    departures = _laid(record, record.departures, name, at)
-    if np.isfinite(departures).sum() < FEWEST:
-        return np.full(len(at), np.nan)
-    return np.where(np.isfinite(without_far_off(departures)), _laid(record, record.values, name, at), np.nan)
+def _usual(record: Record, at: Seconds) -> dict[str, Floats]:
+    """The departures while they were not far off, by variable; NaN throughout where there are too few."""
+    usual = {}
+    for name, frames in record.departures.items():
+        departures = _laid(record, frames, at)
+        if name == "rain_amount":
+            expected = _laid(record, record.expected[name], at)
+            departures = np.where(np.fmax(expected, expected + departures) >= WET, departures, np.nan)
+        enough = np.isfinite(departures).sum() >= FEWEST
+        usual[name] = without_far_off(departures) if enough else np.full(len(at), np.nan)
+    return usual
 
 
 def _nearest(own: Record, others: Sequence[Record]) -> list[int]:

@@ -103,11 +103,13 @@ def _triple(series: NDArray[np.float64]) -> tuple[float, float, float, float]:
     times = float(together.sum())
     if times < FEWEST:
         return np.nan, np.nan, np.nan, times
-    x, y, z = np.where(together, series - series[:, together].mean(axis=1, keepdims=True), np.nan)
-    xx, xy, xz, yz = (float(np.nanmean(product)) for product in (x * x, x * y, x * z, y * z))
+    common = series[:, together]
+    x, y, z = common = common - common.mean(axis=1, keepdims=True)
+    (xx, xy, xz), (_, _, yz), _ = (common @ common.T / times).tolist()
     if min(xy, xz, yz) <= 0:
         return np.nan, np.nan, np.nan, times
     signal = xy * xz / yz
     # The estimate to first order as a mean over times: the error of that mean is the error of the estimate.
-    influence = x * x - signal * (x * y / xy + x * z / xz - y * z / yz)
+    influence = np.full(together.shape, np.nan)
+    influence[together] = x * (x - signal / xy * y - signal / xz * z) + signal / yz * y * z
     return xx - signal, standard_error_of_mean(influence), signal / xx, times

@@ -29,7 +29,7 @@ class Line(NamedTuple):
     """Of slope and intercept."""
     misfit: float
     """[1] Square sum of the weighted departures over n - 2: about 1 where the stated errors explain the scatter."""
-    count: int
+    points: int
 
     def widened(self, independent: float | None = None) -> "Line":
         """The same line, its errors grown to the scatter that is there.
@@ -41,7 +41,7 @@ class Line(NamedTuple):
         """
         factor = max(self.misfit, 1.0)
         if independent is not None:
-            factor *= self.count / max(independent, FEWEST)
+            factor *= self.points / max(independent, FEWEST)
         return self._replace(
             slope_error=self.slope_error * float(np.sqrt(factor)),
             intercept_error=self.intercept_error * float(np.sqrt(factor)),
@@ -82,27 +82,27 @@ def line(x: ArrayLike, y: ArrayLike, x_error: ArrayLike, y_error: ArrayLike) -> 
     Source: York, Evensen, Martínez and De Basabe Delgado (2004), American Journal of Physics 72, 367-375,
     section III, without correlation between the errors of a point.
     """
-    x, y, x_error, y_error = np.broadcast_arrays(
-        *(np.asarray(each, dtype=np.float64) for each in (x, y, x_error, y_error))
+    table: Array = np.stack(
+        np.broadcast_arrays(*(np.asarray(e, np.float64) for e in (x, y, x_error, y_error)))
     )
-    known = np.isfinite(x) & np.isfinite(y) & np.isfinite(x_error) & np.isfinite(y_error)
-    x, y, x_error, y_error = x[known], y[known], x_error[known], y_error[known]
-    if (x_error <= 0).any() or (y_error <= 0).any():
+    table = table[:, np.isfinite(table).all(axis=0)]
+    across, up, error_across, error_up = table
+    if (table[2:] <= 0).any():
         raise ValueError("Every point needs errors above 0 in both coordinates.")
-    if x.size < FEWEST or not (np.ptp(x) > 0 or np.ptp(y) > 0):
-        return NOTHING._replace(count=int(x.size))
-    slope = _first_slope(x, y, float(np.median(x_error)), float(np.median(y_error)))
-    weight_x, weight_y = x_error**-2.0, y_error**-2.0
+    if across.size < FEWEST or not (np.ptp(across) > 0 or np.ptp(up) > 0):
+        return NOTHING._replace(points=across.size)
+    slope = _first_slope(across, up, float(np.median(error_across)), float(np.median(error_up)))
+    weight_across, weight_up = error_across**-2.0, error_up**-2.0
     for _ in range(ROUNDS):
-        weight = weight_x * weight_y / (weight_x + slope**2 * weight_y)
-        u, v = x - np.average(x, weights=weight), y - np.average(y, weights=weight)
-        moved = weight * (u / weight_y + slope * v / weight_x)
+        weight = weight_across * weight_up / (weight_across + slope**2 * weight_up)
+        u, v = across - np.average(across, weights=weight), up - np.average(up, weights=weight)
+        moved = weight * (u / weight_up + slope * v / weight_across)
         before, slope = slope, float((weight * moved * v).sum() / (weight * moved * u).sum())
         if not np.isfinite(slope):
-            return NOTHING._replace(count=int(x.size))
+            return NOTHING._replace(points=across.size)
         if abs(slope - before) <= 1e-13 * abs(slope):
             break
-    return _judged(x, y, slope, weight, moved)
+    return _judged(across, up, slope, weight, moved)
 
 
 def _judged(x: Array, y: Array, slope: float, weight: Array, moved: Array) -> Line:

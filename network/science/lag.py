@@ -28,21 +28,40 @@ def misfit_by_lag(values: ArrayLike, reference: ArrayLike, nuisance: ArrayLike |
         the reference one step later. NaN where less than two thirds of the row can be compared.
     """
     values, reference = np.asarray(values, dtype=np.float64), np.asarray(reference, dtype=np.float64)
-    k = values.shape[1]
     besides = np.zeros_like(values) if nuisance is None else np.asarray(nuisance, dtype=np.float64)
-    misfit = np.full((values.shape[0], reference.shape[1] - k + 1), np.nan)
-    for lag in range(misfit.shape[1]):
-        apart = values - reference[:, lag : lag + k]
-        there = np.isfinite(apart) & np.isfinite(besides)
-        count = there.sum(axis=1)
-        share = np.maximum(count, 1)
-        apart, other = np.where(there, apart, 0.0), np.where(there, besides, 0.0)
-        square = (apart**2).sum(axis=1) / share - (apart.sum(axis=1) / share) ** 2
-        spread = (other**2).sum(axis=1) / share - (other.sum(axis=1) / share) ** 2
-        shared = (apart * other).sum(axis=1) / share - apart.sum(axis=1) * other.sum(axis=1) / share**2
-        explained = np.where(spread > 0, shared**2 / np.where(spread > 0, spread, 1.0), 0.0)
-        misfit[:, lag] = np.where(count >= 2 / 3 * k, square - explained, np.nan)
-    return misfit
+    there, seen = np.isfinite(values) & np.isfinite(besides), np.isfinite(reference)
+    own, other, theirs = _centred(values, there), _centred(besides, there), _centred(reference, seen)
+    k, n = values.shape[1], reference.shape[1]
+    # Sums of products at every lag at once, as products of spectra: what is missing is 0 in each of them.
+    one, v, vv, b, bb, vb = np.conj(
+        np.fft.rfft(np.stack([there, own, own**2, other, other**2, own * other]), n)
+    )
+    seen_, r, rr = np.fft.rfft(np.stack([seen, theirs, theirs**2]))
+    sums = np.stack(
+        [
+            one * seen_,
+            v * seen_ - one * r,
+            vv * seen_ - 2 * v * r + one * rr,
+            b * seen_,
+            bb * seen_,
+            vb * seen_ - b * r,
+        ]
+    )
+    count, *sums_of = np.fft.irfft(sums, n)[..., : n - k + 1]
+    count = np.rint(count)
+    apart, square, besides, spread, shared = sums_of / np.maximum(count, 1)
+    square -= apart**2
+    spread -= besides**2
+    shared -= apart * besides
+    varies = spread > 1e-9 * (other**2).max(axis=1, keepdims=True)
+    explained = np.where(varies, shared**2 / np.where(varies, spread, 1.0), 0.0)
+    return np.where(count >= 2 / 3 * k, square - explained, np.nan)
+
+
+def _centred(rows: Array, there: NDArray[np.bool_]) -> Array:
+    """Each row without its mean, and 0 where it is missing: no constant matters, but large ones cost digits."""
+    mean = np.where(there, rows, 0.0).sum(axis=1) / np.maximum(there.sum(axis=1), 1)
+    return np.where(there, rows - mean[:, None], 0.0)
 
 
 def best_lag(misfit: ArrayLike, independent: float) -> Shift:

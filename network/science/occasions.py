@@ -42,7 +42,7 @@ class Occasions(NamedTuple):
 def clear_calm_nights(
     solar_seconds: ArrayLike, sun_elevation: ArrayLike, light: ArrayLike, wind: ArrayLike
 ) -> Occasions:
-    """Nights whose sky was clear before and after, and whose air was calm.
+    """Nights under a clear sky in calm air.
 
     Parameters
     ----------
@@ -58,36 +58,45 @@ def clear_calm_nights(
     Returns
     -------
     Occasions
-        From noon to noon one night each; its hours are those with the sun down. Clear where the afternoon
-        before and the morning after both were, for at night nobody here sees the sky.
+        A night from noon to noon. At night nobody here sees the sky, so the hours up to midnight are taken to
+        be as clear as the afternoon before, and those after it as the morning that follows; of a night that is
+        meant only its clear half or halves count. The others were clear on neither side, or not calm.
     """
-    solar, sun, light = _solar(solar_seconds), np.asarray(sun_elevation), np.asarray(light)
-    night = (solar - DAY // 2) // DAY
-    night = night - night.min(initial=0)
-    nights = int(night.max(initial=-1)) + 1
-    dark = np.where(sun < 0, night, -1)
-    seen, morning = sun >= HIGH_ENOUGH, solar % DAY < DAY // 2
-    before = _means(light, np.where(seen & ~morning, night, -1), nights)
-    after = _means(light, np.where(seen & morning, night, -1), nights)
-    speed = _means(np.asarray(wind, dtype=np.float64), dark, nights)
-    sky = np.minimum(before, after)
-    meant = (sky >= CLEAR) & (speed < CALM)
-    return Occasions(dark, meant, (np.isfinite(sky) & np.isfinite(speed) & ~meant))
+    solar, sun, share = _hours(solar_seconds, sun_elevation, light)
+    night, nights = _from_none((solar - DAY // 2) // DAY)
+    half = (solar % DAY < DAY // 2).astype(np.int64)
+    sky = np.array(
+        [_means(share, np.where((sun >= HIGH_ENOUGH) & (half == h), night, -1), nights) for h in (0, 1)]
+    )
+    clear = np.greater_equal(sky, CLEAR)
+    some = clear.any(axis=0)
+    counted = (sun < 0) & (clear[half, night] | ~some[night])
+    group = np.where(counted, night, -1)
+    speed = _means(np.asarray(wind, dtype=np.float64), group, nights)
+    known = np.isfinite(speed) & (some | np.isfinite(sky).all(axis=0))
+    meant = some & (speed < CALM)
+    return Occasions(group, meant, known & ~meant)
 
 
 def sunny_afternoons(solar_seconds: ArrayLike, sun_elevation: ArrayLike, light: ArrayLike) -> Occasions:
     """Afternoons under a clear sky: from noon by the sun until it stands low. Arguments as above."""
-    solar, sun = _solar(solar_seconds), np.asarray(sun_elevation)
-    day = solar // DAY
-    day = day - day.min(initial=0)
-    days = int(day.max(initial=-1)) + 1
+    solar, sun, share = _hours(solar_seconds, sun_elevation, light)
+    day, days = _from_none(solar // DAY)
     afternoon = np.where((sun >= HIGH_ENOUGH) & (solar % DAY >= DAY // 2), day, -1)
-    sky = _means(np.asarray(light, dtype=np.float64), afternoon, days)
-    return Occasions(afternoon, sky >= CLEAR, sky < CLEAR)
+    sky = _means(share, afternoon, days)
+    return Occasions(afternoon, np.greater_equal(sky, CLEAR), np.less(sky, CLEAR))
 
 
-def _solar(seconds: ArrayLike) -> NDArray[np.int64]:
-    return np.asarray(seconds, dtype=np.int64)
+def _hours(solar: ArrayLike, sun: ArrayLike, light: ArrayLike) -> tuple[NDArray[np.int64], Array, Array]:
+    return np.asarray(solar, np.int64), np.asarray(sun, np.float64), np.asarray(light, np.float64)
+
+
+def _from_none(group: NDArray[np.int64]) -> tuple[NDArray[np.int64], int]:
+    """The groups counted from 0, and how many there are."""
+    if not group.size:
+        return group, 0
+    counted = group - group.min()
+    return counted, int(counted.max()) + 1
 
 
 def _means(values: Array, group: NDArray[np.int64], groups: int) -> Array:

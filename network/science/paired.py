@@ -1,13 +1,10 @@
-"""Two stations pair by pair: how they differ, by what the differences go, and whether that may be chance.
-
-scipy.stats is imported inside the functions that need it: it is slow to load, and most of what imports this
-folder never asks.
-"""
+"""Two stations pair by pair: how they differ, by what the differences go, and whether that may be chance."""
 
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy.special import bdtr, stdtrit
 
 Array = NDArray[np.float64]
 
@@ -25,7 +22,7 @@ class Spread(NamedTuple):
     lower: Array
     """Quartile."""
     upper: Array
-    count: NDArray[np.int64]
+    size: NDArray[np.int64]
 
 
 class Signs(NamedTuple):
@@ -37,7 +34,7 @@ class Signs(NamedTuple):
     high: float
     below: int
     above: int
-    count: int
+    size: int
     """With those of exactly 0."""
     chance: float
     """[1] How often chance alone would be as one-sided, either way."""
@@ -54,7 +51,7 @@ class Ratio(NamedTuple):
     ratio: float
     low: float
     high: float
-    count: int
+    size: int
 
 
 def turn(difference: ArrayLike) -> Array:
@@ -72,33 +69,31 @@ def by_group(values: ArrayLike, group: ArrayLike, groups: int) -> Spread:
     group : array_like of int, shape (n,)
         From 0 to ``groups`` - 1; what lies outside belongs to none.
     """
-    values, group = np.asarray(values, dtype=np.float64), np.asarray(group)
-    held = np.isfinite(values) & (group >= 0) & (group < groups)
-    values, group = values[held], group[held].astype(np.int64)
-    ordered = values[np.lexsort((values, group))]
-    count = np.bincount(group, minlength=groups)
+    found, which = np.asarray(values, dtype=np.float64), np.asarray(group, dtype=np.int64)
+    held = np.isfinite(found) & (which >= 0) & (which < groups)
+    found, which = found[held], which[held]
+    ordered = found[np.lexsort((found, which))]
+    count = np.bincount(which, minlength=groups)
     begins = np.concatenate([[0], np.cumsum(count)[:-1]])
-    figures = (_quantile(ordered, begins, count, share) for share in (0.5, 0.25, 0.75))
-    return Spread(*figures, count)
+    median, lower, upper = (_quantile(ordered, begins, count, share) for share in (0.5, 0.25, 0.75))
+    return Spread(median, lower, upper, count)
 
 
 def signs(differences: ArrayLike) -> Signs:
     """The sign test and the interval of the median, of independent differences of shape (n,); NaN left out.
 
-    Source: Conover (1999), Practical Nonparametric Statistics, sections 3.2 and 3.4, as scipy has it.
+    Source: Conover (1999), Practical Nonparametric Statistics, sections 3.2 and 3.4.
     """
-    from scipy.stats import binomtest, quantile_test
-
     found = np.asarray(differences, dtype=np.float64)
-    found = found[np.isfinite(found)]
-    below, above = int((found < 0).sum()), int((found > 0).sum())
-    if not found.size:
+    found = np.sort(found[np.isfinite(found)])
+    below, above, size = int((found < 0).sum()), int((found > 0).sum()), found.size
+    if not size:
         return Signs(np.nan, np.nan, np.nan, 0, 0, 0, 1.0)
-    chance = float(binomtest(below, below + above).pvalue) if below + above else 1.0
-    interval = quantile_test(found).confidence_interval(LIKELY)
-    return Signs(
-        float(np.median(found)), float(interval.low), float(interval.high), below, above, found.size, chance
-    )
+    chance = min(2 * float(bdtr(min(below, above), below + above, 0.5)), 1.0) if below + above else 1.0
+    # The median lies beyond the ends so often as a coin falls so often on one side.
+    ends = int((bdtr(np.arange(size), size, 0.5) <= (1 - LIKELY) / 2).sum())
+    low, high = (found[ends - 1], found[size - ends]) if ends else (np.nan, np.nan)
+    return Signs(float(np.median(found)), float(low), float(high), below, above, size, chance)
 
 
 def unlike(some: ArrayLike, others: ArrayLike) -> float:
@@ -107,11 +102,11 @@ def unlike(some: ArrayLike, others: ArrayLike) -> float:
     Either way; 1 where one of them is empty. NaN are left out.
     Source: Mann and Whitney (1947), as scipy has it.
     """
-    from scipy.stats import mannwhitneyu
+    from scipy.stats import mannwhitneyu  # slow to load, and most of what imports this folder never asks
 
-    some, others = (np.asarray(each, dtype=np.float64) for each in (some, others))
-    some, others = some[np.isfinite(some)], others[np.isfinite(others)]
-    return float(mannwhitneyu(some, others).pvalue) if some.size and others.size else 1.0
+    first, second = (np.asarray(each, dtype=np.float64) for each in (some, others))
+    first, second = first[np.isfinite(first)], second[np.isfinite(second)]
+    return float(mannwhitneyu(first, second).pvalue) if first.size and second.size else 1.0
 
 
 def ratio_of_totals(some: ArrayLike, others: ArrayLike) -> Ratio:
@@ -122,17 +117,17 @@ def ratio_of_totals(some: ArrayLike, others: ArrayLike) -> Ratio:
 
     Source: Cochran (1977), Sampling Techniques, section 6.3, with Student's t for few periods.
     """
-    from scipy.stats import t
-
-    some, others = (np.asarray(each, dtype=np.float64) for each in (some, others))
-    both = np.isfinite(some) & np.isfinite(others)
-    some, others, count = some[both], others[both], int(both.sum())
-    if others.sum() <= 0 or count < 3:
-        return Ratio(float(some.sum() / others.sum()) if others.sum() > 0 else np.nan, np.nan, np.nan, count)
-    ratio = some.sum() / others.sum()
-    scatter = np.sqrt(((some - ratio * others) ** 2).sum() / (count - 1))
-    half = t.ppf((1 + LIKELY) / 2, count - 1) * scatter * np.sqrt(count) / others.sum()
-    return Ratio(float(ratio), float(ratio - half), float(ratio + half), count)
+    first, second = (np.asarray(each, dtype=np.float64) for each in (some, others))
+    both = np.isfinite(first) & np.isfinite(second)
+    first, second, count = first[both], second[both], int(both.sum())
+    if second.sum() <= 0:
+        return Ratio(np.nan, np.nan, np.nan, count)
+    ratio = float(first.sum() / second.sum())
+    if count < 3:
+        return Ratio(ratio, np.nan, np.nan, count)
+    scatter = np.sqrt(((first - ratio * second) ** 2).sum() / (count - 1))
+    half = float(stdtrit(count - 1, (1 + LIKELY) / 2) * scatter * np.sqrt(count) / second.sum())
+    return Ratio(ratio, ratio - half, ratio + half, count)
 
 
 def _quantile(ordered: Array, begins: NDArray[np.int64], count: NDArray[np.int64], share: float) -> Array:

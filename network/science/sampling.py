@@ -2,6 +2,7 @@
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy.fft import next_fast_len
 
 
 def independent_values(values: ArrayLike) -> float:
@@ -33,21 +34,23 @@ def independent_values(values: ArrayLike) -> float:
     return float(np.clip(count / max(2 * held.sum() - 1, 1.0), 1.0, count))
 
 
-def standard_error_of_mean(values: ArrayLike) -> float:
+def standard_error_of_mean(values: ArrayLike, independent: float | None = None) -> float:
     """Standard error of the mean of a series at even steps, shape (n,), in its unit.
 
-    NaN are passed over, and the series' memory is counted (``independent_values``). NaN where fewer than two
-    values are independent of each other.
+    NaN are passed over, and the series' memory is counted: ``independent`` is what ``independent_values`` says
+    of it, where that is known already. NaN where fewer than two values are independent of each other.
     """
     values = np.asarray(values, dtype=np.float64)
-    independent = independent_values(values)
-    return float(np.nanstd(values) / np.sqrt(independent - 1)) if independent >= 2 else np.nan
+    if independent is None:
+        independent = independent_values(values)
+    return float(values[np.isfinite(values)].std() / np.sqrt(independent - 1)) if independent >= 2 else np.nan
 
 
 def _autocorrelation(centred: NDArray[np.float64], known: NDArray[np.bool_]) -> NDArray[np.float64]:
     """By lag up to half the length: mean product of the pairs that are there, over the variance; 0 without pairs."""
     half = max(centred.size // 2, 2)
-    products, pairs = _products(centred, half), np.round(_products(known.astype(np.float64), half))
+    products, pairs = _products(np.stack([centred, known]), half)
+    pairs = np.round(pairs)
     correlation = np.zeros(half)
     correlation[0] = 1.0
     if products[0] > 0:
@@ -56,8 +59,8 @@ def _autocorrelation(centred: NDArray[np.float64], known: NDArray[np.bool_]) -> 
 
 
 def _products(values: NDArray[np.float64], lags: int) -> NDArray[np.float64]:
-    """Sum of products of values that lie 0, 1, 2 ... steps apart."""
-    length = -(-(values.size + lags) // 256) * 256  # room that keeps the ends apart, and divides well
+    """Sum of products of each row's values that lie 0, 1, 2 ... steps apart, shape (rows, lags)."""
+    length = next_fast_len(values.shape[1] + lags, real=True)  # room that keeps the ends apart
     spectrum = np.fft.rfft(values, length)
-    products: NDArray[np.float64] = np.fft.irfft(np.abs(spectrum) ** 2, length)[:lags]
+    products: NDArray[np.float64] = np.fft.irfft(np.abs(spectrum) ** 2, length)[:, :lags]
     return products

@@ -36,7 +36,8 @@ def from_terrain(terrain: ArrayLike, grid: Grid, east: ArrayLike, north: ArrayLi
     x, y = np.broadcast_arrays(np.asarray(east, dtype=np.float64), np.asarray(north, dtype=np.float64))
     column = (x - grid.west) / (grid.east - grid.west) * grid.columns - 0.5
     row = (y - grid.south) / (grid.north - grid.south) * grid.rows - 0.5
-    return np.asarray(map_coordinates(ground, [row, column], order=1, mode="nearest"))
+    found = map_coordinates(ground, [row.ravel(), column.ravel()], order=1, mode="nearest")
+    return np.asarray(found.reshape(x.shape))
 
 
 def _surface(sites: Sites) -> Field:

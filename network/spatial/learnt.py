@@ -40,6 +40,7 @@ class Learnt:
     nugget: float = 0.0  # added to the variance of every station's noise (see ``kriging.heard``)
     widen: float = 1.0  # standard errors as a multiple of what the field says
     root: int = 1  # amounts are mapped as their first, square or cube root
+    slope: float = 1.0  # of that root at a usual amount: by so much a noise is scaled
     method: Method = "kriging"  # the plainest of those that served best
     rmse: tuple[float, ...] = (np.nan, np.nan, np.nan)  # leaving one out, in the order of METHODS
     others: tuple[tuple[Field, float], ...] = ()  # fields and nuggets that explain the values as well

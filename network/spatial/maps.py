@@ -1,5 +1,6 @@
 """What a map is: estimates with their errors, and how well its stations foretell one another."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -8,6 +9,7 @@ from scipy.special import ndtri
 
 from network.science.variables import Limits
 from network.spatial.learnt import Method
+from network.spatial.patterns import Times, gather
 from network.spatial.rain import Rain
 from network.spatial.scores import Scores
 
@@ -70,3 +72,65 @@ class WindMap:
     used: NDArray[np.intp]  # (t,)
     scores: Scores  # of both parts together
     plain_scores: Scores
+
+
+def joined(parts: Sequence[tuple[Times, Map]], count: int) -> Map:
+    """Maps of the same places at different times as one over ``count`` times, NaN at times in no part.
+
+    Each part comes with the times it is of. The method told is that of the last.
+    """
+    last = parts[-1][1]
+    if len(parts) == 1 and len(parts[0][0]) == count:
+        return last
+    estimate, error = gather([(times, (one.estimate, one.error)) for times, one in parts], count)
+    rains = [(times, one.rain, one.rain_times) for times, one in parts]
+    return replace(
+        last,
+        estimate=estimate,
+        error=error,
+        used=_used(parts, count),
+        scores=_scores([(times, one.scores) for times, one in parts], count),
+        plain_scores=_scores([(times, one.plain_scores) for times, one in parts], count),
+        rain=None if last.rain is None else _rain(rains, count),
+        rain_times=None if last.rain is None else np.arange(count),
+    )
+
+
+def joined_wind(parts: Sequence[tuple[Times, WindMap]], count: int) -> WindMap:
+    """The same of the wind."""
+    arrays = gather([(times, (one.eastward, one.northward, one.error)) for times, one in parts], count)
+    return WindMap(
+        arrays[0],
+        arrays[1],
+        arrays[2],
+        _used(parts, count),
+        _scores([(times, one.scores) for times, one in parts], count),
+        _scores([(times, one.plain_scores) for times, one in parts], count),
+    )
+
+
+def _used(parts: Sequence[tuple[Times, Map | WindMap]], count: int) -> Times:
+    used = np.zeros(count, dtype=np.intp)
+    for times, one in parts:
+        used[times] = one.used
+    return used
+
+
+def _scores(parts: Sequence[tuple[Times, Scores]], count: int) -> Scores:
+    names = [name for name, value in vars(parts[0][1]).items() if value is not None]
+    rows = gather([(times, [getattr(one, name)[None] for name in names]) for times, one in parts], count)
+    return Scores(**{name: row[0] for name, row in zip(names, rows, strict=True)})
+
+
+def _rain(parts: Sequence[tuple[Times, Rain | None, Times | None]], count: int) -> Rain:
+    """Each time its own; and its own root, should they differ."""
+    told = [
+        (times, tuple(array[:, which] for array in (rain.chance, rain.middle, rain.spread)), rain.root)
+        for times, rain, which in parts
+        if rain is not None
+    ]
+    chance, middle, spread = gather([(times, arrays) for times, arrays, _ in told], count)
+    root = np.full(count, told[-1][2], dtype=np.intp)
+    for times, _, own in told:
+        root[times] = own
+    return Rain(chance, middle, spread, int(root[0]) if np.ptp(root) == 0 else root)

@@ -13,7 +13,7 @@ from scipy.special import ndtr, ndtri
 
 from network.spatial.field import Field, Kind
 from network.spatial.fitting import Fit, fit
-from network.spatial.kriging import operator
+from network.spatial.kriging import Operator, operator
 from network.spatial.learnt import Learnt, judged
 from network.spatial.leave_one_out import leave_one_out
 from network.spatial.prior import Prior
@@ -25,6 +25,7 @@ ROOTS = (1, 2, 3)
 KINDS: tuple[Kind, ...] = ("exponential", "spherical", "matern")
 
 Floats = NDArray[np.float64]
+Roots = NDArray[np.intp]
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,7 +35,7 @@ class Rain:
     chance: Floats  # [1] that any fell
     middle: Floats  # of the root of what fell, if any did
     spread: Floats
-    root: int
+    root: int | Roots  # one for all, or each time's own (t,)
 
     @property
     def amount(self) -> Floats:
@@ -52,10 +53,12 @@ class Rain:
     @cached_property
     def _moments(self) -> tuple[Floats, Floats]:
         """Mean and variance of what falls, if any does."""
-        if self.root == 1:
-            return np.maximum(self.middle, 0.0), self.spread**2
-        mean, square = _powers_of_positive(self.middle, self.spread, self.root)
-        return mean, np.maximum(square - mean**2, 0.0)
+        roots = np.broadcast_to(self.root, self.middle.shape[1:])
+        mean, variance = np.full(self.middle.shape, np.nan), np.full(self.middle.shape, np.nan)
+        for root in np.unique(roots).tolist():
+            which = roots == root
+            mean[:, which], variance[:, which] = _moments(self.middle[:, which], self.spread[:, which], root)
+        return mean, variance
 
     def quantile(self, share: float) -> Floats:
         """The amount [mm] below which this share of the possibilities lies; zero where dry has that much."""
@@ -66,21 +69,37 @@ class Rain:
 
 def at(sites: Sites, noise: ArrayLike, learnt: Learnt, values: ArrayLike, targets: Sites) -> Rain:
     """Rain at the targets, from values (n, t) without NaN [mm] and their noise (n,) [mm]."""
-    measured, own_noise = _rooted(values, noise, learnt)
-    known = _showery(learnt)
-    amounts = known.operator(sites, own_noise, targets)
-    wetness = operator(sites, WETNESS_NOISE, _wetness(learnt.field), targets)
-    spread = np.outer(amounts.error, known.liveliness(sites, own_noise, measured))
-    return _rain(amounts.estimate(measured), spread, wetness.estimate(measured > 0), len(sites), learnt.root)
+    amounts, wetness = operators(sites, noise, learnt, targets)
+    rooted = np.power(np.asarray(values, dtype=np.float64), 1 / learnt.root)
+    spread = np.outer(amounts.error, liveliness(sites, noise, learnt, values))
+    wet = wetness.estimate(rooted > 0)
+    return _rain(amounts.estimate(rooted), spread, wet, doubt(len(sites)), learnt.root)
+
+
+def operators(sites: Sites, noise: ArrayLike, learnt: Learnt, targets: Sites) -> tuple[Operator, Operator]:
+    """What carries roots of the amounts to the targets, and what carries wet (1) and dry (0)."""
+    amounts = learnt.operator(sites, _of_root(noise, learnt), targets)
+    return amounts, operator(sites, WETNESS_NOISE, _wetness(learnt.field), targets)
+
+
+def liveliness(sites: Sites, noise: ArrayLike, learnt: Learnt, values: ArrayLike) -> Floats:
+    """The factor on the spread at each time (t,) of these values (n, t) [mm]."""
+    rooted = np.power(np.asarray(values, dtype=np.float64), 1 / learnt.root)
+    return _showery(learnt).liveliness(sites, _of_root(noise, learnt), rooted)
+
+
+def doubt(gauges: int) -> float:
+    """The least chance of rain, and of none, that so many gauges leave: half of one more (Jeffreys' rule)."""
+    return 0.5 / (gauges + 1)
 
 
 def without(sites: Sites, noise: ArrayLike, learnt: Learnt, values: ArrayLike) -> Rain:
     """The same at each gauge, by all the others, in arrays (n, t)."""
-    measured, own_noise = _rooted(values, noise, learnt)
-    expected, spread = _showery(learnt).without(sites, own_noise, measured)
-    wet = (measured > 0).astype(np.float64)
+    rooted = np.power(np.asarray(values, dtype=np.float64), 1 / learnt.root)
+    expected, spread = _showery(learnt).without(sites, _of_root(noise, learnt), rooted)
+    wet = (rooted > 0).astype(np.float64)
     wetness, _ = leave_one_out(sites, WETNESS_NOISE, _wetness(learnt.field), wet)
-    return _rain(expected, spread, wetness, len(sites) - 1, learnt.root)
+    return _rain(expected, spread, wetness, doubt(len(sites) - 1), learnt.root)
 
 
 def amount(
@@ -111,7 +130,8 @@ def learn(
     typical = float(np.mean(wet[wet > 0]))
     tried = [(_fit_of_root(sites, own_noise, wet, prior, kinds, root, typical), root) for root in ROOTS]
     (found, slope, _), root = min(tried, key=lambda one: one[0][2])
-    return judged(found, sites, own_noise * slope, np.power(wet, 1 / root), root, PRIOR_GAUGES)
+    said = judged(found, sites, own_noise * slope, np.power(wet, 1 / root), root, PRIOR_GAUGES)
+    return replace(said, slope=slope)
 
 
 def _fit_of_root(
@@ -126,21 +146,21 @@ def _fit_of_root(
     return found, slope, found.cost - found.weight * fallen.size * float(jacobian)
 
 
-def _rooted(values: ArrayLike, noise: ArrayLike, learnt: Learnt) -> tuple[Floats, Floats]:
-    """Roots of the amounts, and the noise those have at a typical amount."""
-    measured = np.asarray(values, dtype=np.float64)
-    own_noise = np.broadcast_to(np.asarray(noise, dtype=np.float64), (len(measured),))
-    wet = measured[measured > 0]
-    if learnt.root == 1 or not wet.size:
-        return np.power(measured, 1 / learnt.root), own_noise
-    slope = float(wet.mean()) ** (1 / learnt.root - 1) / learnt.root
-    return np.power(measured, 1 / learnt.root), own_noise * slope
+def _of_root(noise: ArrayLike, learnt: Learnt) -> Floats:
+    """The noise of the roots, at a usual amount."""
+    return np.asarray(noise, dtype=np.float64) * learnt.slope
 
 
-def _rain(middle: Floats, spread: Floats, wetness: Floats, gauges: int, root: int) -> Rain:
-    # So many gauges that agree leave a doubt of half a gauge in one more of them (Jeffreys' rule).
-    doubt = 0.5 / (gauges + 1)
-    return Rain(np.clip(wetness, doubt, 1 - doubt), middle, np.broadcast_to(spread, middle.shape), root)
+def _rain(middle: Floats, spread: Floats, wetness: Floats, least: float, root: int) -> Rain:
+    return Rain(np.clip(wetness, least, 1 - least), middle, np.broadcast_to(spread, middle.shape), root)
+
+
+def _moments(middle: Floats, spread: Floats, root: int) -> tuple[Floats, Floats]:
+    """Mean and variance of that power of a root, which is never below zero."""
+    if root == 1:
+        return np.maximum(middle, 0.0), spread**2
+    mean, square = _powers_of_positive(middle, spread, root)
+    return mean, np.maximum(square - mean**2, 0.0)
 
 
 def _powers_of_positive(middle: Floats, spread: Floats, power: int) -> tuple[Floats, Floats]:

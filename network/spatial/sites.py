@@ -6,6 +6,8 @@ from typing import Self
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from network.spatial.distance import local_plane
+
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
@@ -71,6 +73,14 @@ class Grid:
         east, north = sites.plane.max(axis=0) + margin
         rows, columns = int(np.ceil((north - south) / cell)), int(np.ceil((east - west) / cell))
         return cls(float(west), float(south), float(east), float(north), max(rows, 1), max(columns, 1))
+
+    @classmethod
+    def over(cls, south: float, north: float, west: float, east: float, rows: int) -> Self:
+        """Square cells over a box [degrees], so many of them from south to north; the plane touches its middle."""
+        middle = (south + north) / 2, (west + east) / 2
+        (left, right), (low, high) = local_plane(np.array([south, north]), np.array([west, east]), middle)
+        columns = max(round(rows * (right - left) / (high - low)), 1)
+        return cls(float(left), float(low), float(right), float(high), rows, columns)
 
     @property
     def shape(self) -> tuple[int, int]:

@@ -61,7 +61,7 @@ def map_field(
     Raises TooFew when no time has three trusted stations, ValueError for a variable that has no field.
     """
     measured, noises = _shaped(sites, noise, values)
-    known, targets = learnt or Learnt(_field(variable)), _targets(sites, places)
+    known, targets = learnt or Learnt(_field(variable)), targets_of(sites, places)
     if variable.summary == "sum":  # most times are dry everywhere, and one such time is like the next
         first, which = distinct(measured)
         return _map(variable, sites, noises, measured[:, first], targets, known).at_times(which)
@@ -115,7 +115,7 @@ def map_wind(
     u, noises = _shaped(sites, noise, eastward)
     v, _ = _shaped(sites, noise, northward)
     known = learnt or Learnt(wind.component_field(_field(VARIABLES["wind_speed"])))
-    targets = _targets(sites, places)
+    targets = targets_of(sites, places)
 
     def stations(mask: Mask, times: Times) -> tuple[Sites, Floats, Learnt, Floats, Floats]:
         here = np.ix_(mask, times)
@@ -203,7 +203,8 @@ def _field(variable: Variable) -> Field:
     return Field.of(variable.field)
 
 
-def _targets(sites: Sites, places: Grid | Sites) -> Sites:
+def targets_of(sites: Sites, places: Grid | Sites) -> Sites:
+    """The places themselves, or the cells of a bare grid with their ground drawn through the stations."""
     if isinstance(places, Sites):
         return places
     bare = places.sites()

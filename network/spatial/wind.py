@@ -33,7 +33,7 @@ def vectors(
     ``learnt`` is of one part of the wind.
     """
     carry = learnt.operator(sites, noise, targets)
-    livelier = _liveliness(sites, noise, learnt, eastward, northward)
+    livelier = liveliness(sites, noise, learnt, eastward, northward)
     return carry.estimate(eastward), carry.estimate(northward), np.outer(carry.error, livelier)
 
 
@@ -46,10 +46,10 @@ def vectors_without(
     return u, v, np.sqrt((error**2 + other**2) / 2)
 
 
-def _liveliness(
+def liveliness(
     sites: Sites, noise: ArrayLike, learnt: Learnt, eastward: ArrayLike, northward: ArrayLike
 ) -> Floats:
-    """The root mean square of both parts' factors: no direction is preferred."""
+    """The factor on the error at each time (t,), from both parts (n, t): no direction is preferred."""
     u, v = (learnt.liveliness(sites, noise, part) for part in (eastward, northward))
     return np.sqrt((u**2 + v**2) / 2)
 

@@ -19,7 +19,7 @@ from network.pipeline.verdicts.steward import STEWARD
 from network.quality.verdict import VERDICT_WORDS, reasons_of
 from network.science.variables import VARIABLES
 from network.web.moment import asked, beginning, read_day
-from network.web.quantities import in_shown_unit
+from network.web.quantities import in_usual_unit
 from stations.models import Station
 
 DAYS = 7
@@ -59,7 +59,7 @@ def _lines(station: Station, begins_at: int, ends_at: int) -> Iterator[str]:
     name = safe(station.name)
     for begins in range(begins_at, ends_at, blocks.DAY):
         rows = read(Observation, [station.pk], begins + 1, min(begins + blocks.DAY, ends_at) + 1, columns)
-        shown = {name: in_shown_unit(name, rows.columns[name]) for name in variables}
+        shown = {name: in_usual_unit(name, rows.columns[name]) for name in variables}
         for i, at in enumerate(rows.at.tolist()):
             cells = [_cells(v, shown[v][i], rows.columns[f"{v}_mark"][i]) for v in variables]
             when = f"{datetime.fromtimestamp(at, UTC):%Y-%m-%dT%H:%M:%SZ}"

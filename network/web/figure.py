@@ -8,8 +8,8 @@ import numpy as np
 import plotly.graph_objects as go
 
 from network.quality.verdict import DOUBTFUL, GOOD, UNCHECKED, WRONG, reasons_of
-from network.science.units import sign
 from network.science.variables import VARIABLES
+from network.web.quantities import unit_sign
 from network.web.reasons import verdict_words
 from network.web.series import Series
 
@@ -32,7 +32,7 @@ def figure_json(series: Series, name: str, zone: ZoneInfo) -> str:
         )  # fmt: skip
     words = [_words(series, i) for i in range(len(series))]
     values = np.where(np.isfinite(series.values), series.values.round(3), None)
-    hover = f"%{{x|%a %-d %b %H:%M}}<br>%{{y}} {sign(variable.shown_unit)}<br>%{{text}}<extra>{_safe(name)}</extra>"
+    hover = f"%{{x|%a %-d %b %H:%M}}<br>%{{y}} {unit_sign(series.variable)}<br>%{{text}}<extra>{_safe(name)}</extra>"
     common: dict[str, Any] = {"x": _local(series.seconds, zone), "y": values, "text": words, "name": name}
     if variable.summary == "sum":
         figure.add_bar(**common, hovertemplate=hover, marker={"color": IRON})

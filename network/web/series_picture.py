@@ -8,7 +8,7 @@ import numpy as np
 
 from network.quality.verdict import DOUBTFUL, GOOD, UNCHECKED, WRONG
 from network.science.variables import VARIABLES
-from network.web.quantities import UNIT_WORDS, written
+from network.web.quantities import decimals_of, unit_in_words, written
 from network.web.series import Series
 from network.web.series_axes import ACROSS, BOTTOM, HEIGHT, TOP, Scale, Spot, levels, midnights, times
 
@@ -51,7 +51,7 @@ def picture(series: Series, zone: ZoneInfo) -> Picture:
     scale = Scale(series.begins_at, series.ends_at, low, high)
     draw = _bars if rain else _dots if turning else _lines
     return Picture(
-        unit=UNIT_WORDS.get(variable.shown_unit, variable.shown_unit),
+        unit=unit_in_words(series.variable),
         paths=list(draw(series, scale)),
         dots=list(_marks(series, scale, every_dot=turning)),
         edge=list(_edge(series, scale)),
@@ -74,7 +74,7 @@ def _range(series: Series, from_zero: bool) -> tuple[float, float]:
     if not len(every):
         return 0.0, 1.0
     low, high = float(every.min()), float(every.max())
-    least = 10.0 ** -VARIABLES[series.variable].decimals * 20
+    least = 10.0 ** -decimals_of(series.variable) * 20
     middle, half = (low + high) / 2, max((high - low) * 0.54, least / 2)
     low, high = middle - half, middle + half
     return (0.0, max(high, least / 2)) if from_zero and low < 0.35 * high else (low, high)
@@ -187,7 +187,7 @@ def _latest(series: Series, scale: Scale) -> Spot | None:
         return None
     i = known[-1]
     y = round(float(scale.y(series.values[i])), 1)
-    words = written(float(series.values[i]), VARIABLES[series.variable].decimals)
+    words = written(float(series.values[i]), decimals_of(series.variable))
     x = scale.percent(series.seconds[i])
     return Spot(
         min(x + 0.6, 99.5), y - 6 if x > 92 else y + 4, words=words, anchor="end" if x > 92 else "start"

@@ -11,9 +11,8 @@ from network.models import Comparison
 from network.models.storage import Floats, read
 from network.pipeline.ledger.blocks import FRAME, HOUR
 from network.quality.verdict import GOOD, MISSING, VERDICT_WORDS
-from network.science.units import convert
-from network.science.variables import VARIABLES
-from network.web.quantities import unit_sign, written
+from network.science.units import sign
+from network.web.quantities import decimals_of, difference_unit, hour, in_difference_unit, written
 from network.web.village_now import VillageNow
 from network.web.when import When
 
@@ -96,7 +95,7 @@ def strip(now: VillageNow, variable: str) -> Strip:
         rows=[_row(now, pk, variable, *pair, verdicts[pk][-len(at) :]) for pk, pair in found.items()],
         hours=list(_hours(now.when)),
         ticks=list(_ticks(now.when)),
-        unit=unit_sign(variable),
+        unit=sign(difference_unit(variable)),
         chosen=(now.when.at - now.when.begins_at) // FRAME if now.when.at < now.when.ends_at else 0,
     )
 
@@ -177,10 +176,8 @@ def _runs(where: NDArray[np.bool_]) -> list[tuple[int, int]]:
 
 
 def _signed(variable: str, departure: float) -> str:
-    entry = VARIABLES[variable]
-    some, none = convert([departure, 0.0], entry.unit, entry.shown_unit)
-    text = written(float(some - none), entry.decimals)
-    return text if text.startswith("−") or not text.strip("0.") else f"+{text}"
+    text = written(in_difference_unit(variable, float(departure)), decimals_of(variable))
+    return text if text.startswith("−") or not text.strip("0.,") else f"+{text}"
 
 
 def _hours(when: When) -> Iterator[Hour]:
@@ -197,5 +194,5 @@ def _ticks(when: When) -> Iterator[Tick]:
         moment = when.local(seconds)
         if moment.minute == 0 and moment.hour % 6 == 0 and seconds >= when.begins_at:
             x = 100 * (seconds - when.begins_at) / (when.ends_at - when.begins_at)
-            words = f"{moment:%a} {moment.day}" if moment.hour == 0 else f"{moment:%H:%M}"
+            words = f"{moment:%a} {moment.day}" if moment.hour == 0 else hour(moment)
             yield Tick(round(x, 2), words, moment.hour == 0)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from network.models import VillageMap
-from network.models.storage import Floats
+from network.pipeline.maps.ground import on_its_ground
 from network.pipeline.maps.map import estimate, village_grid
 from network.pipeline.metadata.stretches import Stretch, as_shown, sites
 from network.quality.verdict import GOOD, MISSING, VERDICT_WORDS
@@ -17,7 +17,10 @@ from network.spatial.elevation import from_stations
 from network.spatial.sites import Grid, Sites
 from network.spatial.village import LEAST, Map, TooFew
 from network.web import village_map_picture as draw
-from network.web.quantities import UNIT_WORDS, difference, figure, unit_sign
+from network.web.ground_picture import GroundPicture, ground_picture
+from network.web.map_key import MapKey, map_key
+from network.web.map_words import doubt_words, standing_words, trusted, unit_words
+from network.web.quantities import figure
 from network.web.village_now import VillageNow
 from stations.models import Placement
 
@@ -54,12 +57,13 @@ class MapPicture:
     width: int
     height: int
     marks: list[Mark]
-    relief: str = ""
+    ground: GroundPicture = field(default_factory=GroundPicture)
     tints: list[draw.Tint] = field(default_factory=list)
     fades: list[draw.Tint] = field(default_factory=list)
     isolines: list[draw.Isoline] = field(default_factory=list)
     stipple: str = ""
     arrows: list[draw.Arrow] = field(default_factory=list)
+    key: MapKey | None = None
 
 
 def map_picture(now: VillageNow, variable: str) -> MapPicture:
@@ -71,38 +75,34 @@ def map_picture(now: VillageNow, variable: str) -> MapPicture:
     marks = _marks(now, variable, canvas)
     kept = VillageMap.objects.filter(village=now.village, variable=variable, at=now.when.at).first()
     common = {
-        "title": f"{VARIABLES[variable].words.capitalize()} at {now.when.local():%H:%M} in {_unit(variable)}",
+        "title": f"{VARIABLES[variable].words.capitalize()} at {now.when.local():%H:%M} in {unit_words(variable)}",
         "width": draw.WIDTH,
         "height": canvas.height,
         "marks": marks,
-        "relief": "" if ground is None else draw.relief(canvas, ground.elevation),
+        "ground": ground_picture(now.village, canvas, None if ground is None else ground.elevation),
     }
     try:
         if kept is None or ground is None:
-            raise TooFew(VARIABLES[variable].words, _trusted(now, variable))
+            raise TooFew(VARIABLES[variable].words, trusted(now, variable)[now.k])
         made = estimate(now.village, [kept], ground, standing)
     except TooFew as too_few:
         return MapPicture(caption=str(too_few), **common)
     drawn = _field(canvas, variable, made, marks) if isinstance(made, Map) else _wind(canvas, made)
-    caption = f"{_doubt(canvas, variable, made.error[:, 0])}; {_stations(now, kept)}"
+    caption = f"{doubt_words(grid.shape, variable, made.error[:, 0])}; {standing_words(now, kept)}"
     return MapPicture(caption=caption, **common, **drawn)
 
 
-def _unit(variable: str) -> str:
-    words = UNIT_WORDS[VARIABLES[variable].shown_unit]
-    return f"{words} of the last hour" if VARIABLES[variable].summary == "sum" else words
-
-
-def _trusted(now: VillageNow, variable: str) -> int:
-    frame = np.array([row[now.k] for row in now.matrix(variable, trusted=True).values()])
-    return min(int(np.isfinite(frame).sum()), LEAST - 1)
-
-
 def _ground(now: VillageNow, standing: list[Stretch], grid: Grid) -> Sites | None:
-    """The map's cells with the height of their ground, drawn through the stations; None where three do not stand."""
+    """The map's cells with the height of their ground, by the terrain or else through the stations.
+
+    None where three stations do not stand.
+    """
     standing = as_shown(standing)
     if len(standing) < LEAST:
         return None
+    surveyed = on_its_ground(now.village, grid)
+    if isinstance(surveyed, Sites):
+        return surveyed
     bare = grid.sites()
     return grid.sites(from_stations(sites(standing, now.village), bare.east, bare.north))
 
@@ -117,10 +117,12 @@ def _field(canvas: draw.Canvas, variable: str, made: Map, marks: list[Mark]) -> 
     if variable == "rain_amount":
         lines = draw.isolines(canvas, values, error, step, taken) if values.max() > 0 else []
         return {
+            "key": map_key(variable),
             "stipple": draw.stipple(canvas, values),
             "isolines": [one for one in lines if one.figure.strip("0.")],
         }
     return {
+        "key": map_key(variable, *draw.tint_ends(values, step)),
         "tints": draw.tints(canvas, values, step),
         "fades": draw.fades(canvas, error, step),
         "isolines": draw.isolines(canvas, values, error, step, taken),
@@ -128,7 +130,8 @@ def _field(canvas: draw.Canvas, variable: str, made: Map, marks: list[Mark]) -> 
 
 
 def _wind(canvas: draw.Canvas, made: object) -> dict[str, object]:
-    return {"arrows": draw.arrows(canvas, made.eastward[:, 0], made.northward[:, 0], made.error[:, 0])}  # type: ignore[attr-defined]
+    flown = draw.arrows(canvas, made.eastward[:, 0], made.northward[:, 0], made.error[:, 0])  # type: ignore[attr-defined]
+    return {"key": map_key("wind_speed"), "arrows": flown}
 
 
 def _marks(now: VillageNow, variable: str, canvas: draw.Canvas) -> list[Mark]:
@@ -171,25 +174,3 @@ def _arrow(now: VillageNow, pk: int, x: float, y: float) -> str:
         return ""
     east, north = (float(part) for part in components(speed, direction))
     return draw.arrow(x, y, east, north, from_here=True)
-
-
-def _doubt(canvas: draw.Canvas, variable: str, error: Floats) -> str:
-    """How sure the map is, in the middle and at its edges."""
-    cells = error.reshape(canvas.grid.shape)
-    rows, columns = (length // 3 for length in canvas.grid.shape)
-    middle = float(np.median(cells[rows:-rows, columns:-columns]))
-    rim = float(np.median(np.concatenate([cells[0], cells[-1], cells[:, 0], cells[:, -1]])))
-    near, far = difference(variable, middle), difference(variable, rim)
-    if near == far:
-        return f"About ±{near} everywhere"
-    return f"About ±{near} in the middle, ±{far.removesuffix(unit_sign(variable)).rstrip()} at the edges"
-
-
-def _stations(now: VillageNow, kept: VillageMap) -> str:
-    """How many stations it stands on, and who is left out and why."""
-    used = f"{len(kept.used)} stations used"
-    out = [(now.stations[pk].name, why) for pk, why in kept.left_out if pk in now.stations]
-    if not out:
-        return f"{used}, none left out"
-    whom = ", ".join(f"{name}: {why}" for name, why in out)
-    return f"{used}, {len(out)} left out ({whom})"

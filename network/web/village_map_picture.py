@@ -1,4 +1,4 @@
-"""A village map as paths: relief, tint, isolines, rain as stipple, wind as arrows. Pure: arrays in, paths out."""
+"""A village map as paths: tint, isolines, rain as stipple, wind as arrows. Pure: arrays in, paths out."""
 
 import itertools
 from collections.abc import Iterator, Sequence
@@ -16,16 +16,18 @@ from network.web.quantities import written
 WIDTH = 720
 """Units across the picture; its height follows from the village's shape."""
 
-RELIEF_STEP = 20.0  # [m]
 MOST_LINES = 7
-BANDS, DEEP = 9, 0.5
-"""Bands of the tint, and how deep the last of them is."""
+BANDS, PALE, DEEP = 9, 0.05, 0.5
+"""Bands of the tint, how strongly the first of them is inked, and how much more the last."""
 
 FADES = ((0.5, 0.25), (0.75, 0.45), (1.0, 0.62), (1.5, 0.78), (2.0, 0.9))
 """From what error, in steps of the isolines, how much paper lies over the tint."""
 
 DOTS, FULL_RAIN = 3200, 12.0
 """Dots of a stipple that is full, and the rain [mm in an hour] that fills it."""
+
+EVENLY = (0.7548776662466927, 0.5698402909980532)
+"""The additive recurrence of the plastic number: every beginning of it is evenly spread."""
 
 ARROWS = 7  # across
 ROOM = 46.0  # units around a figure on an isoline
@@ -100,13 +102,6 @@ class Canvas:
         return cells.reshape(self.grid.shape)[row, column]
 
 
-def relief(canvas: Canvas, elevation: Floats) -> str:
-    """The height lines of the ground [m], all in one path."""
-    lines = canvas.contours(elevation)
-    steps = multiples(RELIEF_STEP, float(elevation.min()), float(elevation.max()))
-    return "".join(_open(line) for step in steps for line in lines.lines(step))
-
-
 def isoline_step(values: Floats, error: Floats) -> float:
     """A round distance between isolines: a few over the picture, and no finer than the map is sure of."""
     return round_step(max(float(np.ptp(values)) / MOST_LINES, float(np.quantile(error, 0.25)), 0.1))
@@ -133,18 +128,20 @@ def isolines(
     return made
 
 
-def tints(canvas: Canvas, values: Floats, step: float) -> list[Tint]:
-    """Thin bands, pale to deep; paler altogether where the whole picture spans little of a step."""
+def tint_ends(values: Floats, step: float) -> tuple[float, float]:
+    """The values at which the tint is palest and deepest: at least two steps apart, lest a trifle look like much."""
     low, high = float(values.min()), float(values.max())
-    depth = DEEP * min(1.0, (high - low) / (2 * step))
-    edges = np.linspace(low, high, BANDS + 1)
+    spare = max(2 * step - (high - low), 0.0) / 2
+    return low - spare, high + spare
+
+
+def tints(canvas: Canvas, values: Floats, step: float) -> list[Tint]:
+    """Thin bands, pale to deep, between the ends of the tint."""
+    edges = np.linspace(*tint_ends(values, step), BANDS + 1)
     edges[-1] += 1e-9
     generator = canvas.contours(values)
-    return [
-        Tint(_filled(generator.filled(begin, end)), round(0.05 + depth * i / BANDS, 3))
-        for i, (begin, end) in enumerate(itertools.pairwise(edges))
-        if begin < end
-    ]
+    bands = (_filled(generator.filled(begin, end)) for begin, end in itertools.pairwise(edges))
+    return [Tint(path, round(PALE + DEEP * i / (BANDS - 1), 3)) for i, path in enumerate(bands) if path]
 
 
 def fades(canvas: Canvas, error: Floats, step: float) -> list[Tint]:
@@ -161,8 +158,7 @@ def fades(canvas: Canvas, error: Floats, step: float) -> list[Tint]:
 def stipple(canvas: Canvas, rain: Floats) -> str:
     """Dots, denser for more rain [mm]: each place of an even sequence is inked when the rain there calls for it."""
     order = np.arange(DOTS)
-    # The additive recurrence of the plastic number: every beginning of it is evenly spread.
-    x, y = (np.mod(0.5 + order * step, 1.0) for step in (0.7548776662466927, 0.5698402909980532))
+    x, y = (np.mod(0.5 + order * step, 1.0) for step in EVENLY)
     x, y = x * WIDTH, y * canvas.height
     inked = order < DOTS * np.sqrt(np.clip(canvas.sample(rain, x, y) / FULL_RAIN, 0, 1))
     return "".join(f"M{a:.0f} {b:.0f}h0" for a, b in zip(x[inked], y[inked], strict=True))

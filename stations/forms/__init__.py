@@ -5,7 +5,6 @@ from stations.forms.calibration import CalibrationForm
 from stations.forms.clock import ClockForm
 from stations.forms.instrument import InstrumentForm, RemoveForm
 from stations.forms.place import PlaceForm
-from stations.forms.siting import SitingForm
 from stations.forms.station import NameForm, NewStationForm
 
 __all__ = [
@@ -19,5 +18,4 @@ __all__ = [
     "PlaceForm",
     "RemoveForm",
     "SignInForm",
-    "SitingForm",
 ]

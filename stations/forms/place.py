@@ -5,8 +5,9 @@ from typing import Any
 from django import forms
 
 from stations.forms.fields import Choice, Figure, Moment, this_morning
+from stations.ground import proposed_elevation
 from stations.life import counted
-from stations.models import Placement, Station, Village
+from stations.models import Ground, Placement, Station, Village
 
 
 class PlaceForm(forms.Form):
@@ -32,6 +33,12 @@ class PlaceForm(forms.Form):
         self.placement: Placement | None = station.placements.current().first()
         kwargs["initial"] = self._present() | kwargs.get("initial", {})
         super().__init__(*args, **kwargs)
+        if Ground.objects.elevation(station.village):
+            self.fields["elevation"].required = False
+            self.fields["elevation"].help_text = (
+                "Metres above mean sea level, from a good map; left empty, the village’s terrain says it. "
+                "A barometer needs it to the metre."
+            )
         if self.placement is None:
             self.fields["since"].initial = this_morning
             self.fields[
@@ -60,6 +67,8 @@ class PlaceForm(forms.Form):
         latitude, longitude = said.get("latitude"), said.get("longitude")
         if latitude is not None and longitude is not None:
             self._check_inside(self.station.village, latitude, longitude)
+            if said.get("elevation") is None and "elevation" not in self.errors:
+                said["elevation"] = proposed_elevation(self.station.village, latitude, longitude)
         return said
 
     def _check_inside(self, village: Village, latitude: float, longitude: float) -> None:

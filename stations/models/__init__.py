@@ -2,11 +2,12 @@
 
 from stations.models.calibration import Calibration
 from stations.models.clock import Clock
+from stations.models.ground import Ground
 from stations.models.household import Household, Invitation, Membership
 from stations.models.instrument import Channel, Instrument
 from stations.models.key import DeviceKey
 from stations.models.placement import Placement
-from stations.models.siting import SitingNote
+from stations.models.siting import SitingDraft, SitingNote
 from stations.models.station import Station
 from stations.models.village import Village
 
@@ -15,11 +16,13 @@ __all__ = [
     "Channel",
     "Clock",
     "DeviceKey",
+    "Ground",
     "Household",
     "Instrument",
     "Invitation",
     "Membership",
     "Placement",
+    "SitingDraft",
     "SitingNote",
     "Station",
     "Village",

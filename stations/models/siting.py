@@ -22,6 +22,11 @@ class SitingNote(Remembered):
     words = models.TextField(
         blank=True, max_length=2000, help_text="Walls, roofs, trees, paving, ground, mast."
     )
+    answers = models.JSONField(
+        default=dict,
+        blank=True,
+        help_text="What was answered to each question, where the class follows from it.",
+    )
     written_at = models.DateTimeField()
     written_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
@@ -42,3 +47,22 @@ class SitingNote(Remembered):
 
     def __str__(self) -> str:
         return f"{self.placement.station}, {VARIABLES[self.variable].words}: class {self.siting_class or 'not known'}"
+
+
+class SitingDraft(models.Model):
+    """Answers about one variable's surroundings before they are written down: kept question by question."""
+
+    placement = models.ForeignKey(Placement, on_delete=models.CASCADE, related_name="siting_drafts")
+    variable = models.CharField(
+        max_length=32, help_text="The first of those that stand under the same rules."
+    )
+    answers = models.JSONField(default=dict)
+    changed_at = models.DateTimeField(auto_now=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["placement", "variable"], name="siting_draft_once_a_place")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.placement.station}, {VARIABLES[self.variable].words}: being answered"

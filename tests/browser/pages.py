@@ -32,6 +32,8 @@ PAGES: dict[str, tuple[str, Account | None]] = {
     "an instrument": (f"{MINE}instruments/add/wind_speed/", KEEPER),
     "siting": (f"{MINE}siting/", KEEPER),
     "siting note": (f"{MINE}siting/air_temperature/", KEEPER),
+    "siting question": (f"{MINE}siting/air_temperature/near/", KEEPER),
+    "eight directions": (f"{MINE}siting/air_temperature/around/", KEEPER),
     "clock": (f"{MINE}clock/", KEEPER),
     "key": (f"{MINE}key/", KEEPER),
     "waiting": (f"{MINE}waiting/", KEEPER),

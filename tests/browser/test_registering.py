@@ -1,7 +1,6 @@
 """From an invitation to a station on the village's page, as a neighbour and the steward live through it."""
 
 import json
-import re
 import time
 from datetime import datetime
 from urllib.request import Request, urlopen
@@ -96,8 +95,8 @@ def _describe(keeper: Page) -> Places:
 
     keeper.get_by_role("link", name="On: What stands around it?").click()
     keeper.get_by_role("link", name="Air temperature").click()
-    keeper.get_by_role("radio", name=re.compile(r"^2\.")).check()
-    keeper.get_by_label("In your own words").fill("Short grass by the gate; the house is 31 m away.")
+    _answer_what_stands_around(keeper)
+    keeper.get_by_label("in your own words").fill("Short grass by the gate; the house is 31 m away.")
     keeper.get_by_role("button", name="Write it down").click()
     expect(keeper.get_by_text("class 2")).to_be_visible()
 
@@ -105,6 +104,25 @@ def _describe(keeper: Page) -> Places:
     keeper.get_by_role("radio", name="every 5 minutes").check()
     keeper.get_by_role("button", name="Keep it and go on").click()
     return Places(*(np.array([each]) for each in (*place, ELEVATION)))
+
+
+def _answer_what_stands_around(keeper: Page) -> None:
+    """A thermometer over short grass, 31 m from the house: class 2 by the published table."""
+    keeper.get_by_role("link", name="Answer 7 short questions").click()
+    keeper.get_by_label("Height of the thermometer").fill("1.6")
+    keeper.get_by_role("button", name="Keep it and go on").click()
+    keeper.get_by_role("radio", name="Short grass").check()
+    expect(keeper.locator("#worked-out")).to_contain_text("Short grass")  # it answers while one chooses
+    keeper.get_by_role("button", name="Keep it and go on").click()
+    keeper.get_by_role("radio", name="Level").check()
+    keeper.get_by_role("button", name="Keep it and go on").click()
+    keeper.get_by_label("To the nearest wall").fill("31")
+    keeper.get_by_role("button", name="Keep it and go on").click()
+    for _ in ("cover", "around"):
+        keeper.get_by_role("button", name="Keep it and go on").click()
+    keeper.get_by_role("radio", name="Only while the sun is lower than 5°").check()
+    keeper.get_by_role("button", name="Keep it and go on").click()
+    expect(keeper.get_by_role("heading", name="Class 2 of 5")).to_be_visible()
 
 
 def _new_key(keeper: Page) -> str:

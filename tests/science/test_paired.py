@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
+from scipy.stats import binomtest, quantile_test
 
 from network.science.paired import by_group, ratio_of_totals, signs, turn, unlike
 
@@ -15,7 +16,7 @@ from network.science.paired import by_group, ratio_of_totals, signs, turn, unlik
 )
 def test_the_sign_test_has_the_chances_of_the_printed_table(count, fewer, one_tail):
     found = signs([-1.0] * (count - fewer) + [1.0] * fewer)
-    assert (found.below, found.above, found.count) == (count - fewer, fewer, count)
+    assert (found.below, found.above, found.size) == (count - fewer, fewer, count)
     assert found.chance / 2 == pytest.approx(one_tail, abs=6e-4)
 
 
@@ -26,7 +27,16 @@ def test_six_of_six_is_told_and_five_of_five_is_not():
 
 def test_differences_of_nothing_favour_neither_side():
     found = signs([0.0, 0.0, 1.0, np.nan])
-    assert (found.below, found.above, found.count, found.chance) == (0, 1, 3, 1.0)
+    assert (found.below, found.above, found.size, found.chance) == (0, 1, 3, 1.0)
+
+
+def test_a_statistics_library_agrees_about_signs_and_medians():
+    random = np.random.default_rng(8)
+    for size in (6, 9, 17, 30):
+        differences = random.normal(0.4, 1.0, size)
+        found, interval = signs(differences), quantile_test(differences).confidence_interval(0.9)
+        assert_allclose([found.low, found.high], interval)
+        assert found.chance == pytest.approx(binomtest(found.below, size).pvalue)
 
 
 def test_the_interval_of_the_median_holds_it_at_least_nine_times_in_ten():
@@ -50,10 +60,10 @@ def test_quartiles_of_groups_are_those_of_each_alone():
     found = by_group(values, group, 9)
     for one in range(8):
         own = values[(group == one) & np.isfinite(values)]
-        assert found.count[one] == own.size
+        assert found.size[one] == own.size
         figures = [found.lower[one], found.median[one], found.upper[one]]
         assert_allclose(figures, np.quantile(own, [0.25, 0.5, 0.75]))
-    assert found.count[8] == 0 and np.isnan(found.median[8])
+    assert found.size[8] == 0 and np.isnan(found.median[8])
 
 
 def test_a_ratio_of_totals_weighs_the_wet_days():

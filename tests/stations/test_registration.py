@@ -4,7 +4,7 @@ import pytest
 from django.urls import reverse
 
 from network.models import Report, Work
-from stations.models import Calibration, Channel, Clock, Placement, SitingNote, Station
+from stations.models import Calibration, Channel, Clock, Placement, Station
 
 PLACE = {"latitude": "47,31500", "longitude": "8.92", "elevation": "455", "shown": "rounded"}
 SINCE = "2026-04-01T08:00"
@@ -96,16 +96,6 @@ def test_usual_figures_can_be_taken_over_without_a_script(keeper, station):
     assert 'value="t1"' in page
 
 
-def test_siting_notes_are_a_log_and_may_hold_for_the_hygrometer_too(homes, keeper):
-    ask(keeper, "register-instrument-add", homes.station.pk, "relative_humidity", name="hum", unit="%")
-    where = (homes.station.pk, "air_temperature")
-    ask(keeper, "register-siting-note", *where, siting_class="4", words="A wall", also=["relative_humidity"])
-    ask(keeper, "register-siting-note", *where, siting_class="2", words="The wall is gone")
-    notes = SitingNote.objects.filter(variable="air_temperature")
-    assert [(note.siting_class, note.words) for note in notes] == [(4, "A wall"), (2, "The wall is gone")]
-    assert SitingNote.objects.get(variable="relative_humidity").siting_class == 4
-
-
 def test_the_clock_is_asked_for_in_words(homes, keeper):
     said = {"report_every": "300", "zone": "other", "stamps": "start"}
     page = ask(keeper, "register-clock", homes.station.pk, other_zone="Nowhere/Land", **said)
@@ -138,8 +128,8 @@ FAULTS = [
     (
         "register-siting-note",
         ("air_temperature",),
-        {"siting_class": ""},
-        "Choose a class or write some words",
+        {"words": ""},
+        "Answer a question or write some words",
     ),
 ]
 

@@ -10,13 +10,14 @@ from django.db.models import Min
 from tqdm import tqdm
 
 from network.demo import boards as demo
+from network.demo.ground import lay
 from network.demo.history import CLOCKLESS, STEP, delivered, hand_in
 from network.demo.weather import Weather
 from network.environment import whole_number
 from network.models import Report
 from network.pipeline.intake.receive import Sender
 from network.pipeline.ledger import blocks
-from stations.models import DeviceKey, Household, Membership, Station, Village
+from stations.models import DeviceKey, Ground, Household, Membership, Station, Village
 from stations.village_file import load
 
 MONTH = 30 * blocks.DAY
@@ -36,6 +37,8 @@ class Command(BaseCommand):
         call_command("migrate", verbosity=0)
         village = self._village()
         now = int(time.time()) // STEP * STEP
+        if not Ground.objects.filter(village=village).exists():
+            lay(village)
         made_at = self._made_at(village, now)
         weather, boards = Weather(SEED), demo.read_boards(made_at)
         self._past(village, weather, boards, now - LIVE)

@@ -21,6 +21,7 @@ from network.pipeline.verdicts import findings, steward
 from network.quality.record import Record
 from network.quality.scorecard import card
 from network.quality.verdict import MISSING, told_otherwise
+from network.science.moisture import saturation_vapour_pressure
 from network.science.pressure import sea_level_pressure
 from network.science.sun import clear_sky_irradiance, solar_position
 from network.science.variables import VARIABLES
@@ -120,7 +121,7 @@ def _values(rows: Rows, at: np.ndarray, place: Stretch, decisions: list[Decision
     """
     frames = {
         f"{name} as said": means(rows.at, rows.columns[name], at)
-        for name in ("air_temperature", "sea_level_pressure")
+        for name in ("air_temperature", "dew_point", "sea_level_pressure")
     }
     for name in VALUES:
         values = rows.columns[name]
@@ -148,15 +149,24 @@ def _reduce(own: dict[str, Floats], table: dict[str, Floats], elevation: float) 
     """
     if "station_pressure" not in own or "air_temperature" not in own:
         return
-    said = own["air_temperature as said"]
-    expected = np.where(np.isnan(table["air_temperature"]), said, said - table["air_temperature"])
+    said = own["air_temperature as said"], own["dew_point as said"]
+    expected = [
+        air - np.nan_to_num(table[name])
+        for name, air in zip(("air_temperature", "dew_point"), said, strict=True)
+    ]
     with_own, anew = (
-        sea_level_pressure(own["station_pressure"], elevation, warmth, 0.0) for warmth in (said, expected)
+        sea_level_pressure(own["station_pressure"], elevation, air, _vapour(dew_point))
+        for air, dew_point in (said, expected)
     )
     own["sea_level_pressure"] = own["sea_level_pressure as said"] * anew / with_own
     table["sea_level_pressure"] = (
         table["sea_level_pressure"] + own["sea_level_pressure"] - own["sea_level_pressure as said"]
     )
+
+
+def _vapour(dew_point: Floats) -> Floats:
+    """The pressure of the vapour [Pa]; without a hygrometer the air is taken as dry."""
+    return np.nan_to_num(saturation_vapour_pressure(dew_point))
 
 
 def _compared(rows: Rows, at: np.ndarray) -> dict[str, Floats]:

@@ -21,13 +21,19 @@ def runs(
 ) -> list[Evidence]:
     """The runs among readings ``first`` .. ``last`` - 1 whose verdict is doubtful or wrong."""
     kept = []
+    verdicts = {variable: verdict_of(mark) for variable, mark in marks.items()}
+    doubted = {}
+    for variable, verdict in verdicts.items():
+        inside = ((verdict == DOUBTFUL) | (verdict == WRONG))[first:last]
+        if inside.any():
+            doubted[variable] = np.zeros(verdict.shape, dtype=bool)
+            doubted[variable][first:last] = inside
     for one in seen:
-        mark = marks[one.variable]
-        verdict = verdict_of(mark)
-        spoke = (mark >> (REASONS_FROM + CHECKS[one.check].bit)) & 1
-        held = (spoke == 1) & ((verdict == DOUBTFUL) | (verdict == WRONG)) & one.speaks()
-        held[:first] = held[last:] = False
-        for start, stop in _unbroken(held):
+        if one.variable not in doubted:
+            continue
+        verdict = verdicts[one.variable]
+        spoke = (marks[one.variable] >> (REASONS_FROM + CHECKS[one.check].bit)) & 1 == 1
+        for start, stop in _unbroken(doubted[one.variable] & spoke & one.speaks()):
             worst = start + int(np.argmax(one.strain[start:stop]))
             kept.append(
                 Evidence(

@@ -6,24 +6,23 @@ from network.quality.check import Check, Thresholds
 from network.quality.checks import moved, offset
 from network.quality.finding import Finding
 from network.quality.record import Record
-from network.quality.shifts import shift
+from network.quality.shifts import Shift, shifts
 from network.quality.spans import COMPARED, in_unit
 from network.quality.standing import standing
 
 
 def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
+    told: dict[str, list[Shift]] = {name: [] for name in COMPARED}
     moves, ended = moved.CHECK.look_back(record), offset.CHECK.look_back(record)
-    for variable in COMPARED:
-        found = shift(record, variable)
-        if found is None or not found.at_once or found.strain <= 1.0 or found.steady < thresholds["steady"]:
+    for variable, found in ((name, each) for name in COMPARED for each in shifts(record, name)):
+        if not found.at_once or found.steady < thresholds["steady"] or moved.explains(moves, found):
             continue
-        if moved.explains(moves, found) or any(
-            each.variable == variable and each.ends_at == found.begins_at for each in ended
-        ):
+        if any(each.variable == variable and each.ends_at == found.begins_at for each in ended):
             continue
         tolerance = max(thresholds[variable], thresholds["errors"] * found.error)
         strain = abs(found.size) / tolerance
-        if strain > 1.0:
+        if strain > 1.0 and not any(found.meets(other) for other in told[variable]):
+            told[variable].append(found)
             size, error = in_unit(record, variable, found.begins_at, found.ends_at, found.size, found.error)
             hint = "until it was mended" if found.kind == "mended break" else "and has stayed so"
             yield Finding("break_point", variable, found.begins_at, found.ends_at, strain, size, error, hint)

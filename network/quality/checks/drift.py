@@ -8,7 +8,7 @@ import numpy as np
 from network.quality.check import Check, Thresholds
 from network.quality.finding import Finding
 from network.quality.record import Record
-from network.quality.shifts import Shift, shift
+from network.quality.shifts import Shift, shifts
 from network.quality.spans import COMPARED
 from network.quality.standing import standing
 
@@ -16,14 +16,14 @@ DAY = 86400
 
 
 def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
-    for variable in COMPARED:
-        if variable not in thresholds:
-            continue
-        found = shift(record, variable)
-        if found is None or found.at_once or found.strain <= 1.0 or found.steady < thresholds["steady"]:
+    told: dict[str, list[Shift]] = {name: [] for name in COMPARED}
+    names = (name for name in COMPARED if name in thresholds)
+    for variable, found in ((name, each) for name in names for each in shifts(record, name)):
+        if found.at_once or found.steady < thresholds["steady"]:
             continue
         tolerance = max(thresholds[variable], thresholds["errors"] * found.error)
-        if abs(found.size) > tolerance:
+        if abs(found.size) > tolerance and not any(found.meets(other) for other in told[variable]):
+            told[variable].append(found)
             yield from day_by_day(variable, found, abs(found.size) / tolerance)
 
 

@@ -7,7 +7,7 @@ import numpy as np
 from network.quality.check import Check, Thresholds
 from network.quality.finding import Finding
 from network.quality.record import Record
-from network.quality.shifts import Shift, shift
+from network.quality.shifts import Shift, shifts
 from network.quality.spans import COMPARED, QUARTERS, spans, stands_off
 from network.quality.standing import standing
 
@@ -47,10 +47,16 @@ def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
 
 def broken(record: Record, variable: str, thresholds: Thresholds) -> Shift | None:
     """The break in one variable, if there is one large enough to ask the others about."""
-    found = shift(record, variable)
-    if found is None or not found.at_once or found.strain <= 1.0 or found.steady < thresholds["steady"]:
-        return None
-    return found if abs(found.size) > max(thresholds[variable], 3 * found.error) else None
+    return next(
+        (
+            found
+            for found in shifts(record, variable)
+            if found.at_once
+            and found.steady >= thresholds["steady"]
+            and abs(found.size) > max(thresholds[variable], 3 * found.error)
+        ),
+        None,
+    )
 
 
 def witness(record: Record, variable: str, found: Shift) -> float:

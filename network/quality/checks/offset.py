@@ -7,7 +7,7 @@ import numpy as np
 from network.quality.check import Check, Thresholds
 from network.quality.finding import Finding
 from network.quality.record import FRAME, Record
-from network.quality.shifts import Shift, shift
+from network.quality.shifts import Shift, shifts
 from network.quality.spans import COMPARED, spans, stands_off
 from network.quality.standing import standing
 
@@ -22,12 +22,11 @@ def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
         known = np.isfinite(seen.values)
         if known.sum() < thresholds["least_spans"]:
             continue
-        found = shift(record, variable)
-        speaks = found is not None and found.strain > 1.0
-        if found is not None and speaks:
-            if not ends_with(record, variable, found, thresholds):
+        first = min(shifts(record, variable), key=lambda each: each.begins_at, default=None)
+        if first is not None:
+            if not ends_with(record, variable, first, thresholds):
                 continue
-            known &= seen.ends <= found.begins_at
+            known &= seen.ends <= first.begins_at
         quarters = [
             np.median(seen.values[known & (seen.quarter == q)]) for q in np.unique(seen.quarter[known])
         ]
@@ -39,7 +38,7 @@ def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
         limit = tolerance(record, variable, thresholds)
         if abs(size) > limit:
             begins_at = int(record.seconds[0]) - FRAME
-            ends_at = found.begins_at if found is not None and speaks else int(record.seconds[-1])
+            ends_at = first.begins_at if first is not None else int(record.seconds[-1])
             error = limit / thresholds["errors"]
             hint = "too high" if size > 0 else "too low"
             yield Finding("offset", variable, begins_at, ends_at, abs(size) / limit, size, error, hint)

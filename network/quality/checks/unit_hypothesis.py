@@ -132,10 +132,12 @@ def of_tips(window: Window, thresholds: Thresholds) -> Evidence | None:
 
     enough = rolling.total(rain > 0, first) >= thresholds["fewest_tips"]
     as_sent = off(rain)
-    fits = {h.words(): off(h.mended(rain, unit)) for h in HYPOTHESES["rain_amount"]}
-    hint = min(fits, key=lambda words: float(np.nan_to_num(fits[words], nan=1.0).min()))
-    other = enough & (as_sent > thresholds["no_tips"]) & (fits[hint] < thresholds["whole_tips"])
-    strain = rolling.covered(np.where(other, as_sent / thresholds["no_tips"], 0.0), first)
+    odd, strain, hint = enough & (as_sent > thresholds["no_tips"]), np.zeros(rain.shape), ""
+    if odd.any():
+        fits = {h.words(): off(h.mended(rain, unit)) for h in HYPOTHESES["rain_amount"]}
+        hint = min(fits, key=lambda words: float(np.nan_to_num(fits[words], nan=1.0).min()))
+        other = odd & (fits[hint] < thresholds["whole_tips"])
+        strain = rolling.covered(np.where(other, as_sent / thresholds["no_tips"], 0.0), first)
     strain = np.where(np.isnan(rain), np.nan, np.where(rain > 0, strain, 0.0))
     return Evidence("unit_hypothesis", "rain_amount", strain, hint=hint)
 

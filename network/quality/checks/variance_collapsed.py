@@ -16,35 +16,31 @@ SENSOR = {"sea_level_pressure": "station_pressure"}
 """Whose fault it is that a derived variable does not move."""
 
 
-def deviation(
-    values: Floats, known: Floats, first: rolling.Places, last: rolling.Places | None = None
-) -> Floats:
-    """Standard deviation of the known values of each period, shape (n,); NaN where nothing is known."""
-    count = rolling.total(known, first, last)
-    count = np.where(count > 0, count, np.nan)
-    centred = np.where(known > 0, values - np.nanmean(values[known > 0]), 0.0)
-    mean = rolling.total(centred, first, last) / count
-    square = rolling.total(centred**2, first, last) / count
-    return np.sqrt(np.maximum(square - mean**2, 0.0))
+def moments(series: Floats, known: Bools) -> Floats:
+    """What is added up of two ``series`` (2, n), own and expected: the count, each value and its square, (5, n)."""
+    centred = np.where(known, series - series[:, known].mean(axis=1, keepdims=True), 0.0)
+    return np.concatenate([known[None], centred, centred**2])
 
 
-def moves_with_them(
-    window: Window, values: Floats, expected: Floats, known: Floats, thresholds: Thresholds
-) -> Bools:
+def deviations(added: Floats, first: rolling.Places, last: rolling.Places | None = None) -> Floats:
+    """Standard deviations of the known values of each period, own and expected, (2, n); NaN where none is known."""
+    sums = rolling.total(added, first, last)
+    count = np.where(sums[0] > 0, sums[0], np.nan)
+    return np.sqrt(np.maximum(sums[3:] / count - (sums[1:3] / count) ** 2, 0.0))
+
+
+def moves_with_them(window: Window, added: Floats, thresholds: Thresholds) -> Bools:
     """Where it moved as they did in the hours about each reading: what came before the fault is sound."""
     near = thresholds["near"] / 2
-    first, last = rolling.since(window.seconds, near), rolling.until(window.seconds, near)
-    own, theirs = (deviation(series, known, first, last) for series in (values, expected))
+    own, theirs = deviations(added, rolling.since(window.seconds, near), rolling.until(window.seconds, near))
     together: Bools = own > thresholds["in_each_half"] * theirs
     return together
 
 
-def throughout(
-    window: Window, values: Floats, expected: Floats, known: Floats, thresholds: Thresholds
-) -> Bools:
+def throughout(window: Window, added: Floats, thresholds: Thresholds) -> Bools:
     """Where it moved too little in each half of the period: else half of it was sound, or only rested."""
     half = rolling.since(window.seconds, thresholds["period"] / 2)
-    own, theirs = (deviation(series, known, half) for series in (values, expected))
+    own, theirs = deviations(added, half)
     little = own <= thresholds["in_each_half"] * theirs
     both: Bools = little & little[np.maximum(half - 1, 0)]
     return both
@@ -57,20 +53,21 @@ def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
         if variable not in window.values or variable not in window.expected:
             continue
         values, (expected, error) = window.values[variable], window.expected[variable]
-        known = (np.isfinite(values) & np.isfinite(expected) & window.possible(variable)).astype(np.float64)
+        known = np.isfinite(values) & np.isfinite(expected) & window.possible(variable)
         told = whole & (
             rolling.total(known, first) >= thresholds["share_known"] * (np.arange(known.size) - first + 1)
         )
         if not told.any():
             continue
-        own, theirs = deviation(values, known, first), deviation(expected, known, first)
+        added = moments(np.stack([values, expected]), known)
+        own, theirs = deviations(added, first)
         # What the neighbours' error and the station's place may take away from it, and what one step hides.
         certain = theirs - thresholds["errors"] * np.sqrt(rolling.mean(error**2, first))
         ratio = np.maximum(certain, 0.0) / np.maximum(own, thresholds["least"] * window.error(variable))
-        told &= throughout(window, values, expected, known, thresholds)
+        told &= throughout(window, added, thresholds)
         strain = np.where(told, ratio / thresholds["times"], 0.0)
         strain = np.where(whole, rolling.covered(strain, first), np.nan)
-        strain = np.where(moves_with_them(window, values, expected, known, thresholds), 0.0, strain)
+        strain = np.where(moves_with_them(window, added, thresholds), 0.0, strain)
         about = SENSOR.get(variable, variable)
         if about in window.values:
             strain = np.where(np.isnan(window.values[about]), np.nan, strain)

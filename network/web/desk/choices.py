@@ -15,7 +15,7 @@ from network.science.units import convert, sign, units_for
 from network.science.variables import VARIABLES
 from network.web.desk.figures import signed
 from network.web.desk.forms import CaseForm
-from network.web.quantities import difference, unit_sign, written
+from network.web.quantities import difference, usual_unit
 
 Kind = Decision.Kind
 
@@ -74,7 +74,7 @@ def _choices(case: Case, proposal: Proposal, form: CaseForm) -> Iterator[Choice]
             why=proposal.why if kind == proposal.kind else "",
             units=_units(case, given.get("unit", "")) if kind == Kind.CHANGE_UNIT else [],
             offset=_offset(case, given.get("offset")) if kind == Kind.CALIBRATE else "",
-            offset_unit=unit_sign(case.variable) if kind == Kind.CALIBRATE else "",
+            offset_unit=sign(usual_unit(case.variable)) if kind == Kind.CALIBRATE else "",
             minutes=_minutes(given.get("fast_by")) if kind == Kind.FIX_CLOCK else "",
             after=after if kind == chosen else None,
         )
@@ -205,7 +205,7 @@ def _offset(case: Case, offset: float | None) -> str:
         return ""
     variable = VARIABLES[case.variable]
     shown = convert([offset, 0.0], variable.unit, variable.shown_unit)
-    return written(float(shown[0] - shown[1]), variable.decimals).replace("−", "-")
+    return f"{float(shown[0] - shown[1]):.{variable.decimals}f}"
 
 
 _IN_WORDS = {

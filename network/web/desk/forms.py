@@ -10,6 +10,7 @@ from network.models import Case, Decision
 from network.pipeline.verbs.decisions import ABOUT_CASES
 from network.science.units import convert, sign, units_for
 from network.science.variables import VARIABLES
+from stations.models import Ground
 
 Kind = Decision.Kind
 
@@ -84,6 +85,38 @@ def _second(moment: datetime | None, own: int) -> int:
     if moment is None or int(moment.timestamp()) // 60 == own // 60:
         return own
     return int(moment.timestamp())
+
+
+class GroundForm(forms.Form):
+    """A file that says how the ground lies."""
+
+    kind = forms.ChoiceField(
+        label="What does it say?",
+        choices=Ground.Kind.choices,
+        error_messages={"required": "Choose what it says.", "invalid_choice": "Choose one of those listed."},
+    )
+    file = forms.FileField(
+        label="The file",
+        help_text="Heights, tree cover in % and distance to water in m: a GeoTIFF or an ESRI ASCII grid, 64 MB at "
+        "most. Outline, streets and water: GeoJSON, 8 MB at most.",
+        error_messages={"required": "Choose a file.", "empty": "The file is empty."},
+    )
+    credit = forms.CharField(
+        label="Whose work is it?",
+        max_length=200,
+        help_text="As its publisher wants it named, with the licence. It stands under every map.",
+        error_messages={"required": "Say whose work it is; nearly every publisher asks for that."},
+    )
+    epsg = forms.IntegerField(
+        label="EPSG number of its coordinate system",
+        required=False,
+        min_value=1024,
+        max_value=999_999,
+        help_text="Only for a raster that does not say so itself, as an ASCII grid never does.",
+        error_messages=dict.fromkeys(
+            ("invalid", "min_value", "max_value"), "Write the number alone, such as 4326 or 2056."
+        ),
+    )
 
 
 class MaintenanceForm(forms.Form):

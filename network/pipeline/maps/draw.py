@@ -1,0 +1,94 @@
+"""Stage: the village's maps. What is kept is the readings a map stands on; the grid follows from them."""
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+
+from network.models import VillageMap
+from network.models.storage import Floats
+from network.pipeline.ledger import blocks, work
+from network.pipeline.maps.fits import Known, parts_of, parts_of_day
+from network.pipeline.maps.readings import mapped, readings
+from network.pipeline.neighbours.frames import Frames, frames
+from network.science.variables import MAPPED
+from network.spatial.learnt import others_mean
+from network.spatial.patterns import patterns
+from network.spatial.scores import rmse
+from network.spatial.village import LEAST, TooFew
+from stations.models import Village
+
+KEPT = tuple(field.attname for field in VillageMap._meta.concrete_fields if not field.primary_key)
+
+
+def draw(village_id: int, block: int) -> Callable[[], None]:
+    """Note for every frame of the block what each variable's map stands on and how well it does."""
+    village = Village.objects.get(pk=village_id)
+    seen = frames(village, block, block + blocks.BLOCK)
+    new = {(one.variable, one.at): one for one in _maps(seen)} if seen.places else {}
+    old = VillageMap.objects.filter(village=village, at__gt=block, at__lte=block + blocks.BLOCK)
+    return work.then(_keep, {(one.variable, one.at): one for one in old}, new)
+
+
+def _keep(old: dict[tuple[str, int], VillageMap], new: dict[tuple[str, int], VillageMap]) -> None:
+    gone = [one.pk for key, one in old.items() if key not in new or _content(one) != _content(new[key])]
+    for village, variable, at in gone:
+        VillageMap.objects.filter(village_id=village, variable=variable, at=at).delete()
+    fresh = [one for key, one in new.items() if key not in old or _content(one) != _content(old[key])]
+    VillageMap.objects.bulk_create(fresh)
+
+
+def _content(one: VillageMap) -> tuple[object, ...]:
+    return tuple(getattr(one, name) for name in KEPT)
+
+
+def _maps(seen: Frames) -> Iterator[VillageMap]:
+    known = Known.over(seen.village, int(seen.at[0]), int(seen.at[-1]))
+    of_day = parts_of_day(seen.at, seen.village)
+    for name in MAPPED:
+        values, left_out, parts = readings(seen, name), seen.left_out(name), parts_of(name, of_day)
+        by_mean = _by_mean(values)
+        noise = seen.error_in_maps(name)
+        for times, learnt in known.by_time(name, seen.at, parts):
+            try:  # at one place only: the scores are those of the whole
+                made = mapped(name, seen.sites, noise, values[:, :, times], seen.sites[:1], learnt)
+            except TooFew:
+                continue
+            for i, t in enumerate(times):
+                if made.used[i] >= LEAST:
+                    yield VillageMap(
+                        village=seen.village,
+                        variable=name,
+                        at=int(seen.at[t]),
+                        used=_used(seen, values[:, :, t]),
+                        left_out=left_out[t],
+                        part=str(parts[t]),
+                        method=learnt.method,
+                        bias=_figure(made.scores.bias[i]),
+                        mae=_figure(made.scores.mae[i]),
+                        rmse=_figure(made.scores.rmse[i]),
+                        coverage=_figure(made.scores.coverage[i]),
+                        half_coverage=_figure(made.scores.half_coverage[i]),
+                        crps=_figure(made.scores.crps[i]),
+                        plain_rmse=_figure(made.plain_scores.rmse[i]),
+                        mean_rmse=_figure(by_mean[t]),
+                    )
+
+
+def _by_mean(values: Floats) -> Floats:
+    """RMSE (t,) of the mean of the others at each station, from values (parts, n, t)."""
+    expected = np.full(values.shape, np.nan)
+    for mask, times in patterns(np.isfinite(values).all(axis=0)):
+        if mask.sum() >= LEAST:
+            for part in range(len(values)):
+                expected[part][np.ix_(mask, times)] = others_mean(values[part][np.ix_(mask, times)])
+    return rmse(expected.reshape(-1, values.shape[2]), values.reshape(-1, values.shape[2]), 0)
+
+
+def _used(seen: Frames, values: Floats) -> list[list[float]]:
+    """[station, value], or [station, two parts], of each that speaks, from values (parts, n)."""
+    known = np.isfinite(values).all(axis=0)
+    return [[seen.places[i].station, *values[:, i].tolist()] for i in np.flatnonzero(known)]
+
+
+def _figure(value: float) -> float:
+    return float(np.round(value, 6)) if np.isfinite(value) else 0.0

@@ -1,0 +1,78 @@
+// 'At my gate': a click on the map or typed coordinates ask the server once; the figure on the map then follows
+// the slider without asking.
+
+import { element } from "./marks.js";
+import { written } from "./paint.js";
+
+const PLACES = 5; // decimals of a degree: about a metre
+
+export class GateKeeper {
+  constructor(section, svg, run) {
+    Object.assign(this, { section, svg, run });
+    this.form = section.querySelector("form");
+    this.mark = svg.appendChild(element("g", { class: "gate", hidden: "" }));
+    this.mark.append(element("path", { d: "M-11 0H-4M4 0H11M0 -11V-4M0 4V11" }), element("text", { x: 12, y: 5 }));
+    svg.addEventListener("click", (event) => event.target.closest("a") || this.ask(this.clicked(event)));
+    this.form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      const [latitude, longitude] = ["lat", "lon"].map((name) => Number(this.form.elements[name].value.replace(",", ".")));
+      this.ask({ latitude, longitude });
+    });
+    const given = ["lat", "lon"].map((name) => parseFloat(this.form.elements[name].value));
+    this.place = given.every(Number.isFinite) ? { latitude: given[0], longitude: given[1] } : null;
+  }
+
+  clicked({ clientX, clientY }) {
+    const box = this.svg.getBoundingClientRect();
+    const { west, east, south, north } = this.run.head.picture;
+    const round = (degrees) => Number(degrees.toFixed(PLACES));
+    return {
+      latitude: round(north + (clientY - box.top) / box.height * (south - north)),
+      longitude: round(west + (clientX - box.left) / box.width * (east - west)),
+    };
+  }
+
+  // From 0 to 1, to the east and to the south.
+  get spot() {
+    const { west, east, south, north } = this.run.head.picture;
+    const { latitude, longitude } = this.place;
+    return [(longitude - west) / (east - west), (latitude - north) / (south - north)];
+  }
+
+  draw(fields) {
+    const [x, y] = this.place ? this.spot : [-1, -1];
+    const inside = x >= 0 && x <= 1 && y >= 0 && y <= 1;
+    this.mark.toggleAttribute("hidden", !inside);
+    if (!inside) return;
+    const { width, height } = this.run.head.picture;
+    this.mark.setAttribute("transform", `translate(${x * width} ${y * height})`);
+    const text = this.mark.querySelector("text");
+    text.textContent = fields ? this.figure(fields, x, y) : "";
+    text.classList.toggle("left", x > 0.85);
+    text.setAttribute("x", x > 0.85 ? -12 : 12);
+  }
+
+  figure(fields, x, y) {
+    const { run } = this;
+    const value = "eastward" in fields
+      ? Math.hypot(run.at(fields.eastward, x, y), run.at(fields.northward, x, y))
+      : run.at(fields.value, x, y);
+    return written(value, run.head.decimals);
+  }
+
+  async ask(place, at = this.at) {
+    this.place = place;
+    this.onmove?.();
+    const query = new URLSearchParams({ lat: place.latitude, lon: place.longitude, variable: this.run.head.variable, at });
+    for (const [name, value] of [["lat", place.latitude], ["lon", place.longitude]]) this.form.elements[name].value = value;
+    const asked = (this.asked = `${this.form.dataset.gate}?${query}`);
+    const told = this.section.querySelector(".told");
+    told.setAttribute("aria-busy", "true");
+    const answer = await fetch(asked);
+    if (asked !== this.asked) return; // somebody asked anew meanwhile
+    told.removeAttribute("aria-busy");
+    if (!answer.ok) return;
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    told.replaceChildren(...page.querySelector(".told").childNodes);
+  }
+}

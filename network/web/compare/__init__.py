@@ -1,0 +1,1 @@
+"""Stations side by side: what is asked, in words, in pictures, in tables and as a file."""

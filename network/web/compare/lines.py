@@ -1,0 +1,191 @@
+"""Several stations' series in one picture, and the difference of two beneath it: per cent across, pixels down."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from network.models.storage import Floats
+from network.pipeline.ledger import blocks
+from network.pipeline.records.side_by_side import Pair, SideBySide
+from network.science.variables import VARIABLES
+from network.web.compare.figures import apart_in, unit_words, values_in
+from network.web.series_axes import ACROSS, BOTTOM, HEIGHT, TOP, Scale, Spot, levels, midnights, times
+
+LONG = 62
+"""[days] Beyond this a day is drawn as one point."""
+
+LABEL_HEIGHT = 15.0
+"""[px] Labels at the end of the lines are kept this far apart."""
+
+
+@dataclass(frozen=True)
+class Path:
+    """A line or a filled area."""
+
+    kind: str  # classes
+    d: str
+
+
+@dataclass(frozen=True)
+class Picture:
+    """Everything ``_compare_lines.html`` draws."""
+
+    unit: str
+    words: str  # what is seen, for whoever cannot
+    paths: list[Path]
+    spans: list[Spot]  # telling nights: x and, in y, how wide [%]
+    levels: list[Spot]
+    nought: float | None  # [px] where no difference lies
+    times: list[Spot]
+    midnights: list[Spot]
+    labels: list[Spot]
+    height: int = HEIGHT
+    bottom: float = BOTTOM
+    top: float = TOP
+    across: int = int(ACROSS)
+
+
+def together(compared: SideBySide) -> Picture:
+    """The stations' values, or of amounts what has fallen since the span began."""
+    variable = compared.variable
+    kind = VARIABLES[variable].summary
+    values = values_in(variable, compared.values)
+    if kind == "sum":
+        values = _running(values)
+    seconds, values = _thinned(compared, values)
+    turning = kind == "direction"
+    low, high = (0.0, 360.0) if turning else _range(values, 10.0 ** -VARIABLES[variable].decimals * 20)
+    scale = Scale(compared.begins_at, compared.ends_at, max(low, 0.0) if kind == "sum" else low, high)
+    draw = _points if turning else _line
+    paths = [Path(f"line who{i}", draw(scale, seconds, own)) for i, own in enumerate(values)]
+    names = [station.name for station in compared.stations]
+    return replace(
+        _axes(compared, scale, turning),
+        words=f"{VARIABLES[variable].words} at {', '.join(names)}",
+        paths=[path for path in paths if path.d],
+        labels=list(_labels(scale, seconds, values, names)),
+    )
+
+
+def apart(compared: SideBySide, pair: Pair) -> Picture:
+    """The difference, filled from nought; of amounts the difference of what has fallen since the span began."""
+    variable = compared.variable
+    kind = VARIABLES[variable].summary
+    difference = apart_in(variable, pair.difference)[None]
+    if kind == "sum":
+        difference = _running(difference)
+    seconds, (values,) = _thinned(compared, difference)
+    low, high = _range(np.append(values, 0.0), 10.0 ** -VARIABLES[variable].decimals * 6)
+    scale = Scale(compared.begins_at, compared.ends_at, low, high)
+    paths = [
+        Path("above", _area(scale, seconds, np.maximum(values, 0.0))),
+        Path("below", _area(scale, seconds, np.minimum(values, 0.0))),
+        Path("edge", _line(scale, seconds, values)),
+    ]
+    return replace(
+        _axes(compared, scale, False),
+        words=f"{pair.station} less {pair.base}",
+        paths=[path for path in paths if path.d],
+        spans=list(_nights(compared, scale)) if pair.nights else [],
+        nought=round(float(scale.y(0.0)), 1),
+    )
+
+
+def _axes(compared: SideBySide, scale: Scale, turning: bool) -> Picture:
+    zone = compared.stations[0].village.clock
+    return Picture(
+        unit=unit_words(compared.variable),
+        words="",
+        paths=[],
+        spans=[],
+        levels=list(levels(scale, turning)),
+        nought=None,
+        times=list(times(scale, zone)),
+        midnights=list(midnights(scale, zone)),
+        labels=[],
+    )
+
+
+def _running(values: Floats) -> Floats:
+    """Totals so far, over the hours that all have, shape as given."""
+    all_there = np.isfinite(values).all(axis=0)
+    total = np.cumsum(np.where(all_there, values, 0.0), axis=1)
+    return np.where(all_there, total, np.nan)
+
+
+def _thinned(compared: SideBySide, values: Floats) -> tuple[np.ndarray, Floats]:
+    """Middles of the hours with their values (stations, t), or days with their means when there are many."""
+    middles = compared.setting.begins_at + blocks.HOUR // 2
+    if len(middles) <= LONG * 24 or VARIABLES[compared.variable].summary == "direction":
+        return middles, values
+    whole = len(middles) // 24 * 24
+    days = values[:, :whole].reshape(len(values), -1, 24)
+    count = np.isfinite(days).sum(axis=2)
+    mean = np.nansum(days, axis=2) / np.maximum(count, 1)
+    return middles[:whole].reshape(-1, 24)[:, 11], np.where(count >= 16, mean, np.nan)
+
+
+def _range(values: Floats, least: float) -> tuple[float, float]:
+    known = values[np.isfinite(values)]
+    if not known.size:
+        return 0.0, 1.0
+    low, high = float(known.min()), float(known.max())
+    middle, half = (low + high) / 2, max((high - low) * 0.54, least / 2)
+    return middle - half, middle + half
+
+
+def _runs(values: Floats) -> Iterator[np.ndarray]:
+    """Places of unbroken values."""
+    places = np.flatnonzero(np.isfinite(values))
+    if places.size:
+        yield from np.split(places, np.flatnonzero(np.diff(places) > 1) + 1)
+
+
+def _line(scale: Scale, seconds: np.ndarray, values: Floats) -> str:
+    return "".join(
+        "M" + "L".join(scale.points(seconds[run], values[run])) for run in _runs(values) if len(run) > 1
+    )
+
+
+def _points(scale: Scale, seconds: np.ndarray, values: Floats) -> str:
+    """A direction is not joined: from 350° to 10° is a small turn, and no line says so."""
+    known = np.isfinite(values)
+    return "".join(f"M{point}h0" for point in scale.points(seconds[known], values[known]))
+
+
+def _area(scale: Scale, seconds: np.ndarray, values: Floats) -> str:
+    nought = f"{float(scale.y(0.0)):.4g}"
+    parts = []
+    for run in _runs(values):
+        if values[run].any():
+            first, last = (f"{ACROSS * float(scale.x(seconds[end])):.4g}" for end in (run[0], run[-1]))
+            line = "L".join(scale.points(seconds[run], values[run]))
+            parts.append(f"M{first} {nought}L{line}L{last} {nought}Z")
+    return "".join(parts)
+
+
+def _labels(scale: Scale, seconds: np.ndarray, values: Floats, names: list[str]) -> Iterator[Spot]:
+    """Each line's name at its end, moved apart where two would meet."""
+    ends = []
+    for i, own in enumerate(values):
+        known = np.flatnonzero(np.isfinite(own))
+        if known.size:
+            ends.append((float(scale.y(own[known[-1]])), i))
+    before = -np.inf
+    placed = []
+    for y, i in sorted(ends):
+        before = max(y, before + LABEL_HEIGHT)
+        placed.append((before, i))
+    over = max((placed[-1][0] - BOTTOM) if placed else 0.0, 0.0)
+    for y, i in placed:
+        yield Spot(100, round(y - over, 1), kind=f"who{i}", words=names[i])
+
+
+def _nights(compared: SideBySide, scale: Scale) -> Iterator[Spot]:
+    """The clear calm nights, from the first of their hours to the last."""
+    group, hours = compared.nights.group, compared.setting.begins_at
+    for night in np.flatnonzero(compared.nights.meant):
+        own = hours[group == night]
+        first, last = scale.percent(int(own[0])), scale.percent(int(own[-1]) + blocks.HOUR)
+        yield Spot(first, round(last - first, 2))

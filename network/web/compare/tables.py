@@ -1,0 +1,79 @@
+"""The tables behind the pictures."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+
+from network.models.storage import Floats
+from network.pipeline.ledger import blocks
+from network.pipeline.records.side_by_side import Pair, SideBySide
+from network.science.paired import Spread
+from network.science.variables import VARIABLES
+from network.science.wind import vector_mean
+from network.web.compare.figures import bare, bare_difference
+
+LONG = 62
+"""[days] Beyond this the rows are months."""
+
+
+@dataclass(frozen=True)
+class Table:
+    """Heads and rows of text; the first of each row names it."""
+
+    caption: str
+    heads: list[str]
+    rows: list[list[str]]
+
+
+def by_time(compared: SideBySide, unit: str) -> Table:
+    """Days, or months of a long span: each station's mean or total, and how the others differ over common hours."""
+    zone = compared.stations[0].village.clock
+    long = len(compared.setting.begins_at) > LONG * 24
+    middles = (compared.setting.begins_at + blocks.HOUR // 2).tolist()
+    form = "%B %Y" if long else "%a %-d %b"
+    names = [datetime.fromtimestamp(at, zone).strftime(form) for at in middles]
+    places: dict[str, list[int]] = {}
+    for i, name in enumerate(names):
+        places.setdefault(name, []).append(i)
+    kind = VARIABLES[compared.variable].summary
+    rows = [
+        [
+            name,
+            *(bare(compared.variable, _stands(own[chosen], kind)) for own in compared.values),
+            *(bare_difference(compared.variable, _stands(p.difference[chosen], kind, apart=True)) for p in compared.pairs),
+        ]
+        for name, chosen in places.items()
+    ]  # fmt: skip
+    heads = [station.name for station in compared.stations]
+    differ = [f"{pair.station} less {pair.base}" for pair in compared.pairs]
+    what = {"sum": "Totals", "maximum": "Means of hourly maxima"}.get(kind, "Means")
+    return Table(
+        f"{what} of the {'months' if long else 'days'}, {unit}",
+        ["month" if long else "day", *heads, *differ],
+        rows,
+    )
+
+
+def by_group(spread: Spread, variable: str, names: Sequence[str], head: str, unit: str, pair: Pair) -> Table:
+    """A row for each group."""
+    rows = [
+        [name, *(bare_difference(variable, float(one[i])) or "–" for one in (spread.lower, spread.median, spread.upper)),
+         str(int(spread.size[i]))]
+        for i, name in enumerate(names)
+    ]  # fmt: skip
+    caption = f"{pair.station} less {pair.base}, {unit}"
+    return Table(caption, [head, "a quarter is below", "median", "a quarter is above", "hours"], rows)
+
+
+def _stands(values: Floats, kind: str, apart: bool = False) -> float:
+    """What stands for several hours; NaN where there is none."""
+    known = values[np.isfinite(values)]
+    if not known.size:
+        return np.nan
+    if kind == "sum":
+        return float(known.sum())
+    if kind == "direction" and not apart:
+        return float(vector_mean(np.ones(known.size), known)[1])
+    return float(known.mean())

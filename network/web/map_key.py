@@ -1,0 +1,55 @@
+"""What the inks of a map mean: a key that is drawn with the very means the map is."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from network.science.variables import VARIABLES
+from network.web import village_map_picture as draw
+from network.web.quantities import unit_sign, written
+
+SWATCH, SHORT_SWATCH, HEIGHT, DROPS = 20, 12, 16, (0.5, 2.0, 8.0)
+WINDS = (2.0, 5.0, 8.0)
+
+
+@dataclass(frozen=True)
+class MapKey:
+    """Everything network/_map_key.html may show."""
+
+    kind: str  # tint, stipple or arrow
+    unit: str
+    low: str = ""
+    high: str = ""
+    swatches: list[tuple[int, float]] = field(default_factory=list)  # x and opacity, pale to deep
+    fading: list[tuple[int, float]] = field(default_factory=list)  # x and opacity, known to unknown
+    stipples: list[tuple[str, str]] = field(default_factory=list)  # dots and what they tell
+    arrows: list[tuple[str, str]] = field(default_factory=list)
+
+
+def map_key(variable: str, low: float = np.nan, high: float = np.nan) -> MapKey:
+    """The key of a map whose tint is palest at ``low`` and deepest at ``high`` [shown unit]."""
+    unit = unit_sign(variable)
+    if variable == "rain_amount":
+        return MapKey("stipple", unit, stipples=[(_dots(fallen), f"{fallen:g} {unit}") for fallen in DROPS])
+    if variable == "wind_speed":
+        blown = [(draw.arrow(30, HEIGHT / 2, speed, 0.0), f"{speed:g} {unit}") for speed in WINDS]
+        return MapKey("arrow", unit, arrows=blown)
+    places = VARIABLES[variable].decimals
+    depths = [round(draw.PALE + draw.DEEP * i / (draw.BANDS - 1), 3) for i in range(draw.BANDS)]
+    covers = [0.0, *(cover for _, cover in draw.FADES)][:5]
+    return MapKey(
+        "tint",
+        unit,
+        written(low, places),
+        written(high, places),
+        [(SWATCH * i, depth) for i, depth in enumerate(depths)],
+        [(SHORT_SWATCH * i, round(depths[-3] * (1 - cover), 3)) for i, cover in enumerate(covers)],
+    )
+
+
+def _dots(fallen: float) -> str:
+    """A piece of the stipple, as dense as on a map of the usual size."""
+    order = np.arange(round(draw.DOTS * 40 * HEIGHT / (draw.WIDTH * 0.78 * draw.WIDTH)) or 1)
+    x, y = (np.mod(0.5 + order * step, 1.0) for step in draw.EVENLY)
+    inked = order < len(order) * np.sqrt(min(fallen / draw.FULL_RAIN, 1.0))
+    return "".join(f"M{40 * a:.0f} {HEIGHT * b:.0f}h0" for a, b in zip(x[inked], y[inked], strict=True))

@@ -1,0 +1,45 @@
+"""The words under a map: how sure it is, on whom it stands, and what is missing where there is none."""
+
+import numpy as np
+
+from network.models import VillageMap
+from network.models.storage import Floats
+from network.science.variables import VARIABLES
+from network.spatial.village import LEAST
+from network.web.quantities import UNIT_WORDS, difference, unit_sign
+from network.web.village_now import VillageNow
+
+
+def unit_words(variable: str) -> str:
+    """The unit of a map's figures, and the time they are of where it is not the frame's."""
+    words = UNIT_WORDS[VARIABLES[variable].shown_unit]
+    return f"{words} of the last hour" if VARIABLES[variable].summary == "sum" else words
+
+
+def doubt_words(shape: tuple[int, int], variable: str, error: Floats) -> str:
+    """How sure a map is, in the middle and at its edges, from its standard errors (g,) [canonical unit]."""
+    cells = error.reshape(shape)
+    rows, columns = (length // 3 for length in shape)
+    middle = float(np.median(cells[rows:-rows, columns:-columns]))
+    rim = float(np.median(np.concatenate([cells[0], cells[-1], cells[:, 0], cells[:, -1]])))
+    near, far = difference(variable, middle), difference(variable, rim)
+    if near == far:
+        return f"About ±{near} everywhere"
+    return f"About ±{near} in the middle, ±{far.removesuffix(unit_sign(variable)).rstrip()} at the edges"
+
+
+def standing_words(now: VillageNow, kept: VillageMap) -> str:
+    """How many stations it stands on, and who is left out and why."""
+    used = f"{len(kept.used)} stations used"
+    out = [(now.stations[pk].name, why) for pk, why in kept.left_out if pk in now.stations]
+    if not out:
+        return f"{used}, none left out"
+    whom = ", ".join(f"{name}: {why}" for name, why in out)
+    return f"{used}, {len(out)} left out ({whom})"
+
+
+def trusted(now: VillageNow, variable: str) -> list[int]:
+    """How many stations a map could stand on in each frame of the span, were there none: fewer than it takes."""
+    frames = np.array(list(now.matrix(variable, trusted=True).values())).reshape(-1, len(now.seen.at))
+    spoke = np.isfinite(frames).sum(axis=0)
+    return [int(count) for count in np.minimum(spoke, LEAST - 1)]

@@ -1,0 +1,158 @@
+"""What it is at one's own gate: the estimate there with its interval, now and over the last day."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from time import time
+
+import numpy as np
+from django.http import Http404, HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import get_object_or_404, render
+from django.views.decorators.gzip import gzip_page
+from django.views.decorators.http import require_safe
+from scipy.special import ndtri
+
+from network.models import VillageMap
+from network.models.storage import Floats
+from network.pipeline.ledger.blocks import DAY, FRAME, HOUR
+from network.pipeline.maps.map import estimate
+from network.science.variables import VARIABLES
+from network.science.wind import speed_and_direction
+from network.spatial.distance import local_plane
+from network.spatial.sites import Grid
+from network.spatial.village import TooFew, WindMap
+from network.web.maps.gate_picture import GatePicture, gate_picture
+from network.web.quantities import amount, compass, figure
+from network.web.village_map import OFFERED
+from network.web.when import When, when
+from stations.models import Village
+
+SHARE = 0.9
+"""Of such intervals that hold the truth."""
+
+
+@dataclass(frozen=True, eq=False)
+class AtGate:
+    """Estimates at one place, arrays (t,) [canonical unit]; ``said`` where there is a map."""
+
+    at: Floats  # ends of frames [UTC epoch s]
+    value: Floats
+    low: Floats
+    high: Floats
+    direction: Floats  # of wind, where it comes from [deg]
+    chance: Floats  # of rain, that any fell
+
+
+@dataclass(frozen=True)
+class Gate:
+    """Everything network/_gate.html may show. Without an estimate, ``sentence`` says why."""
+
+    latitude: str
+    longitude: str
+    sentence: str
+    variable: str
+    picture: GatePicture | None = None
+    rows: list[tuple[datetime, str, str, str]] | None = None  # each hour: value, low, high
+
+
+@dataclass(frozen=True)
+class GatePage:
+    """Everything network/gate.html may show."""
+
+    village: Village
+    variables: list[tuple[str, str, bool]]
+    variable: str
+    when: When | None
+    gate: Gate | None
+
+
+@require_safe
+@gzip_page
+def gate_page(request: HttpRequest, village: str) -> HttpResponse:
+    """The gate alone: an address to keep, and what the map page puts in place of the last one."""
+    found = get_object_or_404(Village, slug=village)
+    asked = when(request.GET, found, time())
+    named = request.GET.get("variable", "")
+    variable = named if named in OFFERED else OFFERED[0]
+    offered = [(name, VARIABLES[name].short, name == variable) for name in OFFERED]
+    gate = None if asked is None else gate_asked(request.GET, found, variable, asked.at)
+    return render(request, "network/gate.html", {"page": GatePage(found, offered, variable, asked, gate)})
+
+
+def gate_asked(query: QueryDict, village: Village, variable: str, at: int) -> Gate | None:
+    """The gate at ``?lat=`` and ``?lon=``; None where neither is given."""
+    given = [query.get(name, "").strip() for name in ("lat", "lon")]
+    if not any(given):
+        return None
+    try:
+        latitude, longitude = (float(text.replace(",", ".")) for text in given)
+    except ValueError:
+        raise Http404("A place is written in degrees north and east, such as 47.312 and 8.914.") from None
+    written = [f"{part:.5f}" if np.isfinite(part) else "" for part in (latitude, longitude)]
+    if not (village.south <= latitude <= village.north and village.west <= longitude <= village.east):
+        return Gate(
+            *written,
+            f"That place lies outside the map, which reaches from {village.south:.4f} to {village.north:.4f} "
+            f"north and from {village.west:.4f} to {village.east:.4f} east. Are the two swapped?",
+            variable,
+        )
+    try:
+        told = at_gate(village, variable, (latitude, longitude), at)
+    except TooFew as too_few:
+        return Gate(*written, str(too_few), variable)
+    zone = village.clock
+    sentence = (
+        _sentence(told, variable) if told.at[-1] == at else f"There is no map of {_clock(at, village)}."
+    )
+    picture = gate_picture(variable, told.at, told.value, told.low, told.high, at, zone)
+    return Gate(*written, sentence, variable, picture, _rows(told, variable, village))
+
+
+def at_gate(village: Village, variable: str, place: tuple[float, float], at: int) -> AtGate:
+    """The estimates of the day up to ``at``. Raises TooFew where no map of it has three stations."""
+    maps = list(
+        VillageMap.objects.filter(village=village, variable=variable, at__gt=at - DAY, at__lte=at).order_by(
+            "at"
+        )
+    )
+    if not maps:
+        raise TooFew(VARIABLES[variable].words, 0)
+    east, north = (float(part) for part in local_plane(*place, village.centre))
+    spot = Grid(east - 0.5, north - 0.5, east + 0.5, north + 0.5, rows=1, columns=1)
+    made = estimate(village, maps, spot)
+    times = np.array([one.at for one in maps], dtype=np.float64)
+    nothing = np.full(len(maps), np.nan)
+    if isinstance(made, WindMap):
+        speed, direction = (part[0] for part in speed_and_direction(made.eastward, made.northward))
+        reach = made.error[0] * float(ndtri((1 + SHARE) / 2))
+        return AtGate(times, speed, np.maximum(speed - reach, 0.0), speed + reach, direction, nothing)
+    low, high = made.interval(SHARE)
+    chance = nothing if made.chance is None else made.chance[0]
+    return AtGate(times, made.estimate[0], low[0], high[0], nothing, chance)
+
+
+def _sentence(told: AtGate, variable: str) -> str:
+    """The newest estimate in words."""
+    value, low, high = (float(part[-1]) for part in (told.value, told.low, told.high))
+    between = f"between {figure(variable, low)} and {amount(variable, high)}"
+    if variable == "rain_amount":
+        if value == 0.0:
+            return f"In the last hour it most likely stayed dry; {amount(variable, high)} at the most, in nine cases out of ten."
+        return f"In the last hour about {amount(variable, value)} fell; {between} in nine cases out of ten."
+    whence = f" from the {compass(float(told.direction[-1]))}" if np.isfinite(told.direction[-1]) else ""
+    return f"About {amount(variable, value)}{whence}; {between} in nine cases out of ten."
+
+
+def _clock(at: int, village: Village) -> str:
+    return f"{datetime.fromtimestamp(at, village.clock):%H:%M}"
+
+
+def _rows(told: AtGate, variable: str, village: Village) -> list[tuple[datetime, str, str, str]]:
+    """Each full hour, the newest first."""
+    hours = [i for i, at in enumerate(told.at.tolist()) if at % HOUR < FRAME]
+    return [
+        (
+            datetime.fromtimestamp(told.at[i], village.clock),
+            *(figure(variable, float(part[i])) for part in (told.value, told.low, told.high)),
+        )
+        for i in reversed(hours)
+    ]

@@ -1,0 +1,169 @@
+"""Two days of one variable's maps as a browser gets them: mixed pictures, the stations' marks, and the words."""
+
+import gzip
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from network.models import VillageMap
+from network.models.storage import Floats
+from network.pipeline.ledger.blocks import FRAME, HOUR
+from network.pipeline.maps.map import estimate, village_grid
+from network.quality.verdict import VERDICT_WORDS
+from network.science.variables import VARIABLES
+from network.spatial.distance import from_local_plane
+from network.spatial.mixture import mixture
+from network.spatial.sites import Grid
+from network.spatial.village import Map, TooFew, WindMap
+from network.web import village_map_picture as draw
+from network.web.map_words import doubt_words, standing_words, trusted, unit_words
+from network.web.maps.packed import eastward_steps, pack
+from network.web.maps.stations import stations
+from network.web.quantities import in_shown_unit, unit_sign
+from network.web.village_now import VillageNow
+
+SPAN = 48 * HOUR
+
+ROWS = (72, 54, 40, 30)
+"""Cells of these maps from south to north: as many as fit."""
+
+MOST = 250_000
+"""[bytes] How much of a page's maps may be sent, compressed as it is sent."""
+
+TOLERANCE = 0.1
+"""How far a cell may be off, in units of the last figure shown."""
+
+CHANCE_TOLERANCE = 0.01
+"""How far a chance may be off: its edge between wet and dry moves by less than a cell."""
+
+Arrays = dict[str, NDArray[Any]]
+
+
+@dataclass(frozen=True, eq=False)
+class Drawn:
+    """The maps there are in a span, in arrays (g, d), each at one of the span's frames."""
+
+    maps: list[VillageMap]
+    frames: NDArray[np.intp]  # (d,)
+    layers: dict[str, Floats]  # what the browser mixes, in shown units
+    value: Floats  # what is seen of it, in shown units
+    error: Floats  # [canonical unit]
+    root: int = 1
+
+
+def run(now: VillageNow, variable: str) -> bytes:
+    """The maps of all frames in the span of ``now``, packed (see ``packed``), on the finest grid that fits."""
+    for rows in ROWS:
+        packed = _packed(now, variable, village_grid(now.village, rows))
+        if len(gzip.compress(packed, 6)) <= MOST:
+            break
+    return packed
+
+
+def _packed(now: VillageNow, variable: str, grid: Grid) -> bytes:
+    count = len(now.seen.at)
+    canvas = draw.Canvas(grid)
+    drawn = _drawn(now, variable, grid)
+    marks, arrays = stations(now, variable, canvas)
+    captions = _captions(now, variable, drawn, grid)
+    different = sorted(set(captions))
+    head = {
+        "variable": variable,
+        "title": f"{VARIABLES[variable].words.capitalize()} at {{}} in {unit_words(variable)}",
+        "unit": unit_sign(variable),
+        "decimals": VARIABLES[variable].decimals,
+        "zone": str(now.village.zone),
+        "frames": {"first": int(now.seen.at[0]), "step": FRAME, "count": count},
+        "grid": {"rows": grid.rows, "columns": grid.columns},
+        "picture": {"width": draw.WIDTH, "height": canvas.height, **_edges(grid, now)},
+        "layers": list(drawn.layers),
+        "root": drawn.root,
+        "captions": different,
+        "stations": marks,
+        "verdicts": VERDICT_WORDS,
+    }
+    arrays["caption"] = np.array([different.index(one) for one in captions], dtype=np.float32)
+    arrays |= _scales(variable, drawn, count)
+    for name, cells in drawn.layers.items():
+        told = mixture(_among(cells, drawn.frames, count), _tolerance(name, variable))
+        arrays[f"{name}.level"], arrays[f"{name}.shares"] = told.level, told.shares
+        arrays[f"{name}.pictures"] = eastward_steps(told.pictures, grid.columns)
+    return pack(head, arrays)
+
+
+def _drawn(now: VillageNow, variable: str, grid: Grid) -> Drawn:
+    span = {"at__gt": now.when.begins_at, "at__lte": now.when.ends_at}
+    maps = list(VillageMap.objects.filter(village=now.village, variable=variable, **span).order_by("at"))
+    frames = np.searchsorted(now.seen.at, [one.at for one in maps])
+    nothing = np.empty((len(grid.sites()), 0))
+    try:
+        made = estimate(now.village, maps, grid) if maps else None
+    except TooFew:
+        made = None
+    if made is None:
+        return Drawn([], np.empty(0, dtype=np.intp), {}, nothing, nothing)
+    if isinstance(made, WindMap):
+        layers = {"eastward": made.eastward, "northward": made.northward, "error": made.error}
+        return Drawn(maps, frames, layers, np.hypot(made.eastward, made.northward), made.error)
+    value = in_shown_unit(variable, made.estimate)
+    if made.rain is None:
+        layers = {"estimate": value, "error": _difference(variable, made.error)}
+        return Drawn(maps, frames, layers, value, made.error)
+    return Drawn(maps, frames, _rain(made), value, made.error, made.rain.root)
+
+
+def _rain(made: Map) -> dict[str, Floats]:
+    """What rain is made of: smooth, and all but linear in the gauges, where the rain itself is not."""
+    rain, when = made.rain, made.rain_times
+    assert rain is not None
+    return {"chance": rain.chance[:, when], "middle": rain.middle[:, when], "spread": rain.spread[:, when]}
+
+
+def _difference(variable: str, values: Floats) -> Floats:
+    return in_shown_unit(variable, values) - in_shown_unit(variable, 0.0)
+
+
+def _among(cells: Floats, frames: NDArray[np.intp], count: int) -> Floats:
+    """Maps at some frames as maps at all of them, NaN between."""
+    whole = np.full((len(cells), count), np.nan)
+    whole[:, frames] = cells
+    return whole
+
+
+def _tolerance(layer: str, variable: str) -> float:
+    return CHANCE_TOLERANCE if layer == "chance" else TOLERANCE * 10.0 ** -VARIABLES[variable].decimals
+
+
+def _edges(grid: Grid, now: VillageNow) -> dict[str, float]:
+    """Degrees at the picture's edges, which run through the middles of the outermost cells."""
+    zeros = np.zeros(2)
+    _, longitude = from_local_plane(grid.eastings[[0, -1]], zeros, now.village.centre)
+    latitude, _ = from_local_plane(zeros, grid.northings[[0, -1]], now.village.centre)
+    degrees = [round(float(one), 7) for one in (*longitude, *latitude)]
+    return dict(zip(("west", "east", "south", "north"), degrees, strict=True))
+
+
+def _captions(now: VillageNow, variable: str, drawn: Drawn, grid: Grid) -> list[str]:
+    """The sentence under each frame."""
+    said = [str(TooFew(VARIABLES[variable].words, count)) for count in trusted(now, variable)]
+    for i, (frame, one) in enumerate(zip(drawn.frames.tolist(), drawn.maps, strict=True)):
+        said[frame] = f"{doubt_words(grid.shape, variable, drawn.error[:, i])}; {standing_words(now, one)}"
+    return said
+
+
+def _scales(variable: str, drawn: Drawn, count: int) -> Arrays:
+    """The step of the isolines at each frame, and the values at which the tint is palest and deepest.
+
+    These lie as far apart at every frame, so that a village which differs less looks it.
+    """
+    step, low, high = (np.full(count, np.nan, dtype=np.float32) for _ in range(3))
+    if drawn.maps:
+        error = _difference(variable, drawn.error)
+        steps = [draw.isoline_step(drawn.value[:, i], error[:, i]) for i in range(len(drawn.maps))]
+        span = max(float(np.quantile(np.ptp(drawn.value, axis=0), 0.9)), 2 * float(np.median(steps)))
+        middle = (drawn.value.min(axis=0) + drawn.value.max(axis=0)) / 2
+        step[drawn.frames] = steps
+        low[drawn.frames], high[drawn.frames] = middle - span / 2, middle + span / 2
+    return {"step": step, "low": low, "high": high}

@@ -1,0 +1,1 @@
+"""The programs for boards, run against a real hub."""
