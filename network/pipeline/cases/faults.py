@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from network.models import Case, Evidence
 from network.quality.checks import CHECKS
-from network.quality.verdict import WRONG
+from network.quality.verdict import TOLD_OTHERWISE, WRONG
 
 HARM = {"": 1.5, "air_temperature": 1.0, "rain_amount": 1.0, "dew_point": 0.3, "sea_level_pressure": 0.5}
 """How much a false reading of a variable spoils what others see; 0.7 where not named. Common practice."""
@@ -57,7 +57,7 @@ def readings_by_check(episode: Iterable[Evidence]) -> dict[str, int]:
 def loudest(by_check: dict[str, int]) -> str:
     """The check whose sentence and advice stand for the case: of those that name a cause, where one is heard.
 
-    One that decides by itself comes before the rest.
+    One that knows what the readings are instead comes before all, then one that decides by itself.
     """
     enough = OFTEN_ENOUGH * max(by_check.values())
     often = [name for name, readings in by_check.items() if readings >= enough]
@@ -65,8 +65,11 @@ def loudest(by_check: dict[str, int]) -> str:
         often.remove("step")  # a spike is a step up and a step down
     if "drift" in often and "break_point" in often:
         often.remove("break_point")  # a drift of which little is seen yet looks like a break
+    if "catch" in often and {"rain_alone", "rain_in_dry_air"} & set(often):
+        often.remove("catch")  # what fell from no cloud is no matter of the funnel
+    otherwise = [name for name in often if name in TOLD_OTHERWISE]
     naming = [name for name in often if name not in (*THAT, *BY_HOW_MUCH)]
-    heard = naming or [name for name in often if name in BY_HOW_MUCH] or often
+    heard = otherwise or naming or [name for name in often if name in BY_HOW_MUCH] or often
     return max(heard, key=lambda name: (name in CHECKS and CHECKS[name].decisive, by_check[name], name))
 
 

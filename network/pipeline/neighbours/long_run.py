@@ -131,8 +131,11 @@ def _values(rows: Rows, at: np.ndarray, place: Stretch, decisions: list[Decision
         possible = (values >= limits.low) & (values <= limits.high)
         possible &= ~steward.maintained(name, place.station, rows.at, decisions)
         marks = np.nan_to_num(rows.columns[f"{name}_mark"], nan=MISSING).astype(np.int64)
+        otherwise = told_otherwise(marks)
+        if name == "rain_amount":  # the dry reports between are in the same unit
+            otherwise = near(rows.at, otherwise, blocks.DAY)
         if name != "sea_level_pressure":  # it is reduced anew
-            possible &= ~told_otherwise(marks)
+            possible &= ~otherwise
         values = np.where(possible, values, np.nan)
         if VARIABLES[name].summary == "sum":
             frames[name] = amounts(rows.at, values, at, blocks.FRAME, place.report_every)
@@ -140,6 +143,15 @@ def _values(rows: Rows, at: np.ndarray, place: Stretch, decisions: list[Decision
         else:
             frames[name] = means(rows.at, values, at)
     return frames
+
+
+def near(seconds: np.ndarray, where: np.ndarray, reach: float) -> np.ndarray:
+    """Which times (n,) are no further than ``reach`` [s] from one of those marked in ``where`` (n,)."""
+    marked = seconds[where]
+    before, after = (
+        np.searchsorted(marked, seconds + by, side) for by, side in ((-reach, "left"), (reach, "right"))
+    )
+    return after > before
 
 
 def _reduce(own: dict[str, Floats], table: dict[str, Floats], elevation: float) -> None:
