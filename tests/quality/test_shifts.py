@@ -99,6 +99,38 @@ def test_a_false_barometer_has_not_moved():
     assert (found.check, found.variable) == ("break_point", "station_pressure")
 
 
+def test_a_drift_is_found_beside_an_older_break_that_was_mended():
+    at = since(SEASONS[3], 123, 35.0)
+    before = at - 9 * DAY
+    drifting = added("air_temperature", 0.0, at, per_day=0.1)
+    broken = added("air_temperature", -2.0, before, until=before + 4 * DAY)
+
+    def both(values: Measured, seconds: Seconds) -> None:
+        broken(values, seconds)
+        drifting(values, seconds)
+
+    found = look_back(records(123, SEASONS[3], 35.0, faults=both)[STATION])
+    assert {each.check for each in found} == {"break_point", "drift"}
+    (mended,) = (each for each in found if each.check == "break_point")
+    assert abs(mended.begins_at - before) <= 2 * HOUR and abs(mended.size + 2.0) < 0.3
+    last = found[-1]
+    assert last.check == "drift" and abs(last.size - 1.0) < 0.3
+
+
+def test_a_drift_is_found_after_days_without_a_shield():
+    at = since(SEASONS[2], 123, 33.0)
+
+    def faults(values: Measured, seconds: Seconds) -> None:
+        unshielded = (seconds > at - 12 * DAY) & (seconds <= at - 5 * DAY)
+        by_day = (seconds % DAY > 9 * HOUR) & (seconds % DAY < 17 * HOUR)
+        values["air_temperature"][STATION] += np.where(unshielded & by_day, 4.0, 0.0)
+        added("air_temperature", 0.0, at, per_day=-0.1)(values, seconds)
+
+    found = look_back(records(123, SEASONS[2], 33.0, faults=faults)[STATION])
+    assert {each.check for each in found} == {"drift"}
+    assert abs(found[-1].size + 1.0) < 0.3
+
+
 @pytest.mark.parametrize(("variable", "size"), [("station_pressure", -300.0), ("air_temperature", 3.0)])
 def test_a_station_that_always_stood_off_has_an_offset(variable: str, size: float):
     (found,) = look_back(records(126, SEASONS[2], 25.0, faults=added(variable, size, 0))[STATION])

@@ -70,4 +70,9 @@ def test_growing_degree_days_are_what_the_middle_lies_above_the_base() -> None:
 
 
 def test_the_longest_gap_is_found_wherever_it_lies() -> None:
-    assert [climate.longest_gap(each) for each in ([], [1.0], [NAN, 1.0, NAN, NAN], [NAN] * 3)] == [0, 0, 2, 3]
+    assert [climate.longest_gap(each) for each in ([], [1.0], [NAN, 1.0, NAN, NAN], [NAN] * 3)] == [
+        0,
+        0,
+        2,
+        3,
+    ]
