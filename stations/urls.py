@@ -6,7 +6,7 @@ from django.urls import path, reverse_lazy
 from stations.forms import SignInForm
 from stations.views.accounts import invite, join
 from stations.views.calibration import calibration
-from stations.views.describing import clock, name, new, place
+from stations.views.describing import clock, elevation, name, new, place
 from stations.views.instruments import add, edit, instruments, remove
 from stations.views.keys import key, revoke
 from stations.views.mine import mine
@@ -56,6 +56,7 @@ urlpatterns = [
     path("my/stations/new/", new, name="register"),
     path(f"{_STATION}name/", name, name="register-name"),
     path(f"{_STATION}place/", place, name="register-place"),
+    path(f"{_STATION}place/elevation", elevation, name="register-elevation"),
     path(f"{_STATION}instruments/", instruments, name="register-instruments"),
     path(f"{_STATION}instruments/add/<slug:variable>/", add, name="register-instrument-add"),
     path(f"{_STATION}instruments/<int:channel>/", edit, name="register-instrument"),
