@@ -10,6 +10,7 @@ from network.pipeline.ledger import blocks
 from network.pipeline.records.side_by_side import Pair, SideBySide
 from network.science.variables import VARIABLES
 from network.web.compare.figures import apart_in, unit_words, values_in
+from network.web.quantities import words_of
 from network.web.series_axes import ACROSS, BOTTOM, HEIGHT, TOP, Scale, Spot, levels, midnights, times
 
 LONG = 62
@@ -31,6 +32,7 @@ class Path:
 class Picture:
     """Everything ``_compare_lines.html`` draws."""
 
+    title: str
     unit: str
     words: str  # what is seen, for whoever cannot
     paths: list[Path]
@@ -62,6 +64,7 @@ def together(compared: SideBySide) -> Picture:
     names = [station.name for station in compared.stations]
     return replace(
         _axes(compared, scale, turning),
+        title=_title(variable, kind),
         words=f"{VARIABLES[variable].words} at {', '.join(names)}",
         paths=[path for path in paths if path.d],
         labels=list(_labels(scale, seconds, values, names)),
@@ -85,6 +88,7 @@ def apart(compared: SideBySide, pair: Pair) -> Picture:
     ]
     return replace(
         _axes(compared, scale, False),
+        title=f"{pair.station} less {pair.base}{', running totals' if kind == 'sum' else ''}",
         words=f"{pair.station} less {pair.base}",
         paths=[path for path in paths if path.d],
         spans=list(_nights(compared, scale)) if pair.nights else [],
@@ -95,6 +99,7 @@ def apart(compared: SideBySide, pair: Pair) -> Picture:
 def _axes(compared: SideBySide, scale: Scale, turning: bool) -> Picture:
     zone = compared.stations[0].village.clock
     return Picture(
+        title="",
         unit=unit_words(compared.variable),
         words="",
         paths=[],
@@ -105,6 +110,11 @@ def _axes(compared: SideBySide, scale: Scale, turning: bool) -> Picture:
         midnights=list(midnights(scale, zone)),
         labels=[],
     )
+
+
+def _title(variable: str, kind: str) -> str:
+    words = words_of(variable)
+    return f"{words}, running totals of the hours that all have" if kind == "sum" else words
 
 
 def _running(values: Floats) -> Floats:

@@ -31,10 +31,10 @@ class Sentence:
     told: bool
 
 
-def sentences(compared: SideBySide, pair: Pair, only_good: bool) -> list[Sentence]:
-    """All there is to say of a pair, the plainest first."""
+def sentences(compared: SideBySide, pair: Pair) -> list[Sentence]:
+    """All there is to say of a pair, what the evidence carries first."""
     if not pair.hours:
-        good = "good " if only_good else ""
+        good = "good " if compared.only_good else ""
         return [
             Sentence(
                 f"{pair.station} and {pair.base} have no hour in common with {good}readings of both.", False
@@ -45,7 +45,7 @@ def sentences(compared: SideBySide, pair: Pair, only_good: bool) -> list[Sentenc
         said.append(_nights(compared, pair, pair.nights))
     if pair.afternoons:
         said.append(_afternoons(compared, pair, pair.afternoons))
-    return said
+    return sorted(said, key=lambda sentence: not sentence.told)
 
 
 def _mean(pair: Pair, variable: str) -> Sentence:
@@ -70,41 +70,58 @@ def _nights(compared: SideBySide, pair: Pair, told: Told) -> Sentence:
     where = "On clear calm nights"
     if missing := _missing(compared, pair, told, int(compared.nights.meant.sum()), "clear calm night"):
         return Sentence(missing, False)
-    if not told.then.told:
+    then = told.then
+    if not then.told:
         return Sentence(
-            f"{where} neither is reliably the colder: {_often(pair, told, pair.station.name)}.", False
+            f"{where} neither is reliably the colder: {pair.station} is on {then.below} of {then.size}.",
+            False,
         )
-    colder = told.then.median < 0
-    words = f"{where} {pair.station} is {_apart('air_temperature', told.then.median)} than {pair.base}, {_so_often(told)}"
-    gathers = f"so cold air gathers at {pair.station if colder else pair.base}"
-    return Sentence(f"{words}; {_otherwise(told, 'night', gathers)}.", True)
+    place = pair.station if then.median < 0 else pair.base
+    return _of_the_place(
+        f"{where} {_then(pair, told)}",
+        told,
+        "night",
+        f"cold air gathers at {place} (or its thermometer lies open to the sky)",
+    )
 
 
 def _afternoons(compared: SideBySide, pair: Pair, told: Told) -> Sentence:
     where = "On sunny afternoons"
     if missing := _missing(compared, pair, told, int(compared.afternoons.meant.sum()), "sunny afternoon"):
         return Sentence(missing, False)
-    if not told.then.told:
+    then = told.then
+    if not then.told:
         return Sentence(
-            f"{where} neither is reliably the warmer: {_often(pair, told, pair.station.name)}.", False
+            f"{where} neither is reliably the warmer: {pair.station} is on {then.above} of {then.size}.",
+            False,
         )
-    warmer = told.then.median > 0
-    words = f"{where} {pair.station} is {_apart('air_temperature', told.then.median)} than {pair.base}, {_so_often(told)}"
-    gathers = f"so something at {pair.station if warmer else pair.base} takes up the sun: a wall, paving or an open shield"
-    return Sentence(f"{words}; {_otherwise(told, 'afternoon', gathers)}.", True)
+    place = pair.station if then.median > 0 else pair.base
+    takes = f"something at {place} takes up the sun: a wall, paving or an open shield"
+    return _of_the_place(f"{where} {_then(pair, told)}", told, "afternoon", takes)
 
 
-def _otherwise(told: Told, kind: str, gathers: str) -> str:
+def _then(pair: Pair, told: Told) -> str:
+    then = told.then
+    often = then.below if then.median < 0 else then.above
+    return (
+        f"{pair.station} is {_apart('air_temperature', then.median)} than {pair.base}, {often} of {then.size}"
+    )
+
+
+def _of_the_place(words: str, told: Told, kind: str, cause: str) -> Sentence:
     """The others set against them: only a difference of differences tells of the place."""
-    count = told.otherwise.size
+    count, then, other = told.otherwise.size, told.then.median, told.otherwise.median
     if count < FEWEST:
-        return f"but there are only {count} other {kind}s to set against them"
-    then, other = told.then.median, told.otherwise.median
-    same = "the same way" if then * other > 0 else "the other way"
-    others = f"on {count} other {kind}s {difference('air_temperature', other)} {same}"
-    if told.unlike >= CHANCE or (then * other > 0 and abs(other) >= abs(then)):
-        return f"{others}, so that it may as well be the instruments or the height"
-    return f"{others}, {gathers}"
+        return Sentence(f"{words}; there are too few other {kind}s ({count}) to say why.", True)
+    size = difference("air_temperature", other)
+    same = then * other >= 0
+    if told.unlike >= CHANCE or (same and abs(other) >= abs(then)):
+        as_well = f"it is {size} as well" if same else f"it is {_apart('air_temperature', other)}"
+        return Sentence(
+            f"{words}; on the {count} other {kind}s {as_well}, which points to the instruments or the height"
+            " more than to the place.", False)  # fmt: skip
+    others = f"only {size}" if same else _apart("air_temperature", other)
+    return Sentence(f"{words}; on the {count} other {kind}s {others}, so {cause}.", True)
 
 
 def _missing(compared: SideBySide, pair: Pair, told: Told, there: int, kind: str) -> str:
@@ -117,10 +134,14 @@ def _missing(compared: SideBySide, pair: Pair, told: Told, there: int, kind: str
     if "calm" in kind and not around.wind_by:
         return f"Of {kind}s nothing can be said: no station's wind tells which they were."
     if there >= FEWEST:
-        return (
-            f"Of {kind}s nothing can be said: on only {told.then.size} of the {there} in this span"
-            f" were the readings of both {pair.station} and {pair.base} good enough to compare."
+        some = f"only {told.then.size}" if told.then.size else "none"
+        both = f"{pair.station} and {pair.base}"
+        lacking = (
+            f"were the readings of both {both} good enough; look at all readings to see what was doubted"
+            if compared.only_good
+            else f"did both {both} report"
         )
+        return f"Of {kind}s nothing can be said: on {some} of the {there} in this span {lacking}."
     some = f"{there} fell" if there else "none fell"
     return f"Of {kind}s nothing can be said yet: {some} in this span, and {FEWEST} are the fewest that tell."
 
@@ -194,15 +215,6 @@ def line_words(pair: Pair, variable: str) -> list[tuple[str, str]]:
 def _apart(variable: str, value: float) -> str:
     more, less = MORE_LESS.get(variable, ("higher", "lower"))
     return f"{difference(variable, value)} {more if value > 0 else less}"
-
-
-def _so_often(told: Told) -> str:
-    then = told.then
-    return f"{then.below if then.median < 0 else then.above} of {then.size}"
-
-
-def _often(pair: Pair, told: Told, name: str) -> str:
-    return f"{name} is it on {told.then.below} of {told.then.size}"
 
 
 def _hours(pair: Pair) -> str:
