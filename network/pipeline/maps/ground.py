@@ -1,6 +1,11 @@
-"""The height of the ground under a village's map: by its terrain where the steward gave one."""
+"""The height of the ground under a village's map: by its terrain, or else smoothly through its stations."""
 
+from collections.abc import Sequence
+
+from network.pipeline.metadata.stretches import Stretch, as_shown, sites
+from network.spatial.elevation import from_stations
 from network.spatial.sites import Grid, Sites
+from network.spatial.village import LEAST
 from stations.models import Ground, Village
 
 
@@ -15,3 +20,18 @@ def on_its_ground(village: Village, places: Grid | Sites) -> Grid | Sites:
     terrain.village = village
     bare = places.sites()
     return places.sites(terrain.at(bare.east, bare.north))
+
+
+def grounded(village: Village, bare: Sites, standing: Sequence[Stretch]) -> Sites | None:
+    """Places whose heights are not known, with those of the terrain, or else of a surface through the stations.
+
+    None where there is no terrain and fewer than three stations stand, as others may see them.
+    """
+    terrain = Ground.objects.elevation(village)
+    if terrain is not None:
+        terrain.village = village
+        return Sites.at(bare.east, bare.north, terrain.at(bare.east, bare.north))
+    shown = as_shown(standing)
+    if len(shown) < LEAST:
+        return None
+    return Sites.at(bare.east, bare.north, from_stations(sites(shown, village), bare.east, bare.north))
