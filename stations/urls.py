@@ -10,6 +10,7 @@ from stations.views.describing import clock, elevation, name, new, place
 from stations.views.instruments import add, edit, instruments, remove
 from stations.views.keys import key, revoke
 from stations.views.mine import mine
+from stations.views.photos import change, photo, photos
 from stations.views.siting import note, question, siting
 
 _STATION = "my/stations/<int:pk>/"
@@ -65,6 +66,9 @@ urlpatterns = [
     path(f"{_STATION}siting/", siting, name="register-siting"),
     path(f"{_STATION}siting/<slug:variable>/", note, name="register-siting-note"),
     path(f"{_STATION}siting/<slug:variable>/<slug:question>/", question, name="register-siting-question"),
+    path(f"{_STATION}photos/", photos, name="register-photos"),
+    path(f"{_STATION}photos/<int:photo>/", change, name="register-photo-change"),
+    path("photos/<int:photo>.jpg", photo, name="photo"),
     path(f"{_STATION}clock/", clock, name="register-clock"),
     path(f"{_STATION}key/", key, name="register-key"),
     path(f"{_STATION}key/<int:key>/revoke/", revoke, name="register-key-revoke"),
