@@ -130,9 +130,9 @@ def _missing(compared: SideBySide, pair: Pair, told: Told, there: int, kind: str
     if told.then.size >= FEWEST:
         return ""
     if not around.light_by:
-        return f"Of {kind}s nothing can be said: no station's sunlight tells which they were."
+        return f"Of {kind}s nothing can be said: no station’s sunlight tells which they were."
     if "calm" in kind and not around.wind_by:
-        return f"Of {kind}s nothing can be said: no station's wind tells which they were."
+        return f"Of {kind}s nothing can be said: no station’s wind tells which they were."
     if there >= FEWEST:
         some = f"only {told.then.size}" if told.then.size else "none"
         both = f"{pair.station} and {pair.base}"
