@@ -50,6 +50,8 @@ urlpatterns = [
     path("<slug:village>/explore/", front.explore, name="village-explore"),
     re_path(r"^(?P<village>[-\w]+)/explore/(?P<name>map|strip)\.json$", front.figure, name="village-figure"),
     path("<slug:village>/compare/", include("network.web.compare.urls")),
+    path("<slug:village>/record/", include("network.web.record.urls")),
+    path("<slug:village>/stations/<int:station>/record/", include("network.web.record.station_urls")),
     path("<slug:village>/desk/", include("network.web.desk.urls")),
     path("<slug:village>/stations/<int:station>/", station.station, name="station"),
     path("<slug:village>/stations/<int:station>/reports/", station_reports.reports, name="station-reports"),
