@@ -29,7 +29,8 @@ def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
     strain = np.where(
         known & np.isfinite(rain), np.where(rain > 0, np.maximum(own / tolerance, shaken), 0.0), np.nan
     )
-    strain = np.where(damped_the_air(window, thresholds), np.minimum(strain, 1.0), strain)
+    if (strain > 1.0).any():
+        strain = np.where(damped_the_air(window, thresholds), np.minimum(strain, 1.0), strain)
     yield Evidence("rain_alone", "rain_amount", strain, expected)
 
 
@@ -51,7 +52,7 @@ def damped_the_air(window: Window, thresholds: Thresholds) -> Bools:
 def by_gusts(window: Window, rain: Floats, expected: Floats, thresholds: Thresholds) -> Floats:
     """How far a gauge that shakes has tipped in gusts, here and there for hours while it was dry all around."""
     gust, seconds = window.values.get("wind_gust"), window.seconds
-    if gust is None:
+    if gust is None or not (rain > 0).any():
         return np.zeros(rain.shape)
     hour, length = thresholds["period"], thresholds["shaken_for"]
     first = rolling.since(seconds, length)

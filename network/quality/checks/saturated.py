@@ -25,7 +25,7 @@ def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
     humidity, expected = window.values["relative_humidity"], expected_humidity(window)
     end = min(window.ranges.get("relative_humidity", (0.0, 1.0))[1], 1.0)
     first = rolling.since(window.seconds, thresholds["period"])
-    lowest, highest = rolling.lowest(humidity, first), rolling.highest(humidity, first)
+    highest, lowest = rolling.highest(np.stack([humidity, -humidity]), first) * [[1.0], [-1.0]]
     resting = (lowest >= thresholds["may_rest"]) & (highest - lowest <= thresholds["margin"])
     pinned = resting | (lowest >= end - thresholds["margin"])
     known = rolling.filled(window.seconds, first, thresholds["period"], window.report_every)

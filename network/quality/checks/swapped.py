@@ -62,10 +62,9 @@ def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
         ]
         known = np.isfinite(as_sent[0] + as_sent[1])
         enough = known & (rolling.total(known, first) >= thresholds["fewest"])
-        sent, fits = (
-            np.maximum(*(np.sqrt(rolling.mean(np.where(known, part, np.nan) ** 2, first)) for part in both))
-            for both in (as_sent, exchanged)
-        )
+        squares = np.where(known, np.stack([*as_sent, *exchanged]), np.nan) ** 2
+        roots = np.sqrt(rolling.mean(squares, first))
+        sent, fits = roots[:2].max(axis=0), roots[2:].max(axis=0)
         better = (fits < thresholds["fits"]) & (sent > thresholds["better"] * fits)
         strain = np.where(enough, np.where(better, sent / thresholds["does_not_fit"], 0.0), np.nan)
         yield from both_of(window, pair, rolling.covered(strain, first))
