@@ -2,7 +2,7 @@
 
 import { isolines, levels, pieces } from "./isolines.js";
 
-const PALE = 0.05, DEEP = 0.5; // how strongly the palest and the deepest tint are inked
+const PALE = 0.05, DEEP = 0.6; // how strongly the palest and the deepest tint are inked
 const COVER = [[0.25, 0], [0.5, 0.25], [0.75, 0.45], [1, 0.62], [1.5, 0.78], [2, 0.9]]; // paper over it, by error in steps
 const DOTS = 3200, FULL_RAIN = 12; // of a full stipple, and the rain [mm in an hour] that fills it
 const ARROWS = 7; // across
