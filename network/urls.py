@@ -56,6 +56,7 @@ urlpatterns = [
     path("<slug:village>/stations/<int:station>/", station.station, name="station"),
     path("<slug:village>/stations/<int:station>/reports/", station_reports.reports, name="station-reports"),
     path("<slug:village>/stations/<int:station>/download.csv", download.download, name="station-download"),
+    path("<slug:village>/stations/<int:station>/", include("network.web.files.urls")),
     path(
         "<slug:village>/stations/<int:station>/figures/<slug:variable>", station.figure, name="station-figure"
     ),
