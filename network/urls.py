@@ -17,7 +17,7 @@ from network.web import (
     station_reports,
     waiting,
 )
-from network.web.map_files.views import map_file
+from network.web.map_files.views import map_file, map_png
 from network.web.maps import gate, page
 
 
@@ -43,6 +43,7 @@ urlpatterns = [
     path("<slug:village>/", front.village, name="village"),
     path("<slug:village>/map.svg", front.map_svg, name="village-map"),
     re_path(r"^(?P<village>[-\w]+)/map\.(?P<ending>geojson|nc|tif)$", map_file, name="map-file"),
+    path("<slug:village>/map.png", map_png, name="map-png"),
     path("<slug:village>/ground/<int:layer>.png", ground_shade.ground_png, name="ground-shade"),
     path("<slug:village>/map/", page.map_page, name="village-map-page"),
     path("<slug:village>/map/run", page.map_run, name="village-map-run"),

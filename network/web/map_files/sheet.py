@@ -98,10 +98,11 @@ class Sheet:
     def moment(self) -> datetime:
         return datetime.fromtimestamp(self.kept.at, UTC)
 
-    def name(self, ending: str) -> str:
-        """What the file is called."""
-        local = self.moment.astimezone(self.village.clock)
-        return f"{self.village.slug}-{self.variable.name.replace('_', '-')}-{local:%Y-%m-%d-%H%M}.{ending}"
+
+def file_name(kept: VillageMap, ending: str) -> str:
+    """What a map's file is called: its village, its variable and its time there."""
+    local = datetime.fromtimestamp(kept.at, kept.village.clock)
+    return f"{kept.village.slug}-{kept.variable.replace('_', '-')}-{local:%Y-%m-%d-%H%M}.{ending}"
 
 
 def sheet(kept: VillageMap) -> Sheet:

@@ -1,7 +1,10 @@
 """The addresses of a map's files."""
 
+import json
 from collections.abc import Callable
+from hashlib import sha256
 
+from django.core.cache import cache
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.views.decorators.cache import cache_control
@@ -13,9 +16,16 @@ from network.spatial.village import TooFew
 from network.web.map_files.geotiff import geotiff
 from network.web.map_files.isolines import geojson
 from network.web.map_files.netcdf import netcdf
-from network.web.map_files.sheet import Sheet, sheet
-from network.web.when import frame_asked
-from stations.models import Village
+from network.web.map_files.notice import notice
+from network.web.map_files.sheet import Sheet, file_name, sheet
+from network.web.map_words import unit_words
+from network.web.village_map import map_picture
+from network.web.village_now import village_now
+from network.web.when import When, frame_asked
+from stations.models import Ground, Village
+
+KEPT = 600
+"""[s] How long a picture is handed out again: it takes a second to draw, and verdicts come late."""
 
 FILES: dict[str, tuple[str, Callable[[Sheet], bytes]]] = {
     "geojson": ("application/geo+json", geojson),
@@ -37,7 +47,27 @@ def map_file(request: HttpRequest, village: str, ending: str) -> HttpResponse:
     except TooFew as too_few:
         raise Http404(str(too_few)) from too_few
     answer = HttpResponse(make(made), content_type=kind)
-    answer["Content-Disposition"] = f'attachment; filename="{made.name(ending)}"'
+    answer["Content-Disposition"] = f'attachment; filename="{file_name(kept, ending)}"'
+    return answer
+
+
+@require_safe
+@cache_control(public=True, max_age=60)
+def map_png(request: HttpRequest, village: str) -> HttpResponse:
+    """The map as a picture for a notice; an anonymous reader's, whoever asks."""
+    found = get_object_or_404(Village, slug=village)
+    kept = kept_map(request, found)
+    layers = list(Ground.objects.kept().filter(village=found).values_list("pk", flat=True))
+    told = json.dumps([kept.used, kept.left_out, kept.method, layers])
+    key = f"map-png:{found.pk}:{kept.variable}:{kept.at}:{sha256(told.encode()).hexdigest()}"
+    drawn = cache.get(key)
+    if drawn is None:
+        now = village_now(found, When.only(kept.at, found.clock))
+        title = f"{VARIABLES[kept.variable].words.capitalize()} in {unit_words(kept.variable)}"
+        drawn = notice(now, map_picture(now, kept.variable), title)
+        cache.set(key, drawn, KEPT)
+    answer = HttpResponse(drawn, content_type="image/png")
+    answer["Content-Disposition"] = f'inline; filename="{file_name(kept, "png")}"'
     return answer
 
 
