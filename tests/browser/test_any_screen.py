@@ -14,6 +14,7 @@ PICTURED = (
     "explore",
     "station",
     "station, its keeper",
+    "side by side",
     "case",
 )
 
