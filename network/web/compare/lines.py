@@ -60,7 +60,8 @@ def together(compared: SideBySide) -> Picture:
     low, high = (0.0, 360.0) if turning else _range(values, 10.0 ** -VARIABLES[variable].decimals * 20)
     scale = Scale(compared.begins_at, compared.ends_at, max(low, 0.0) if kind == "sum" else low, high)
     draw = _points if turning else _line
-    paths = [Path(f"line who{i}", draw(scale, seconds, own)) for i, own in enumerate(values)]
+    mark = "line dots" if turning else "line"
+    paths = [Path(f"{mark} who{i}", draw(scale, seconds, own)) for i, own in enumerate(values)]
     names = [station.name for station in compared.stations]
     return replace(
         _axes(compared, scale, turning),

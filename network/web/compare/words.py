@@ -61,9 +61,9 @@ def _mean(pair: Pair, variable: str) -> Sentence:
         return Sentence(
             f"On average {pair.station} and {pair.base} are alike: the difference lies between"
             f" {signed(variable, low)} and {signed(variable, high)}, over {_hours(pair)}.", False)  # fmt: skip
-    return Sentence(
-        f"On average {words}, nine times in ten by {between(variable, low, high)}, over {_hours(pair)}.", True
-    )
+    by = between(variable, low, high)
+    by = f", nine times in ten by {by}" if by else ""
+    return Sentence(f"On average {words}{by}, over {_hours(pair)}.", True)
 
 
 def _nights(compared: SideBySide, pair: Pair, told: Told) -> Sentence:
@@ -151,9 +151,9 @@ def _rain(pair: Pair) -> Sentence:
     assert found is not None
     share, days = found.share, found.share.size
     if days < FEWEST:
-        some = f"{days} fell" if days else "none fell"
+        some = f"{days or 'no'} day{'' if days == 1 else 's'}"
         return Sentence(
-            f"Of rain nothing can be said yet: {some} in this span of days with 1 mm or more and good readings of both,"
+            f"Of rain nothing can be said yet: this span has {some} with 1 mm or more and readings of both,"
             f" and {FEWEST} are the fewest that tell.", False)  # fmt: skip
     interval = f"nine times in ten between {share.low:.2f} and {share.high:.2f}"
     if share.low <= 1 <= share.high:

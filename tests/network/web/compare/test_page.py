@@ -92,6 +92,23 @@ def test_a_rain_shadow_is_told_with_its_share_and_its_days(known: Known) -> None
     assert "less on 12 of them" in page
 
 
+def test_two_wet_days_are_too_few_for_a_share(known: Known) -> None:
+    for station in (known.green, known.brook):
+        channel(station, "rain_amount")
+        keep(
+            station,
+            {"rain_amount": np.where((DAY < 2) & (np.arange(len(HOURS)) % 24 == 9), 5.0, 0.0)},
+            "total",
+        )
+    page = words(known, variable="rain_amount")
+    assert "Of rain nothing can be said yet: this span has 2 days with 1 mm or more" in page
+
+
+def test_an_interval_finer_than_the_figures_is_left_out(known: Known) -> None:
+    temperatures(known, np.where(np.arange(len(HOURS)) % 4 < 2, -1.001, -0.999))
+    assert "On average Brook is 1.0 °C colder than Green, over 576 hours." in words(known)
+
+
 def test_two_that_read_alike_are_called_alike(known: Known) -> None:
     temperatures(known, np.where(np.arange(len(HOURS)) % 4 < 2, 0.4, -0.4))
     assert "On average Brook and Green are alike" in words(known)
