@@ -142,7 +142,11 @@ class Rtc:
     def datetime(self, when):
         year, month, day, weekday, hour, minute, second, _ = when
         step()
-        days = (year - 1970) * 365 + (year - 1969) // 4 + sum((31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30)[: month - 1])
+        days = (
+            (year - 1970) * 365
+            + (year - 1969) // 4
+            + sum((31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30)[: month - 1])
+        )
         days += day - 1 + (month > 2 and year % 4 == 0)
         note("rtc", days * 86400 + hour * 3600 + minute * 60 + second - int(real_time.time()))
 

@@ -39,7 +39,11 @@ def stations(hub: LiveHub) -> Iterator[tuple[int, str]]:
 
 @pytest.fixture(params=MAKERS)
 def board(
-    request: pytest.FixtureRequest, hub: LiveHub, stations: Iterator[tuple[int, str]], line: Line, tmp_path: Path
+    request: pytest.FixtureRequest,
+    hub: LiveHub,
+    stations: Iterator[tuple[int, str]],
+    line: Line,
+    tmp_path: Path,
 ) -> Board:
     """A board with each of the programs, on the bad line."""
     station, key = next(stations)
