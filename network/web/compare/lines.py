@@ -12,20 +12,13 @@ from network.science.variables import VARIABLES
 from network.web.compare.figures import apart_in, unit_words, values_in
 from network.web.quantities import words_of
 from network.web.series_axes import ACROSS, BOTTOM, HEIGHT, TOP, Scale, Spot, levels, midnights, times
+from network.web.series_picture import Path
 
 LONG = 62
 """[days] Beyond this a day is drawn as one point."""
 
 LABEL_HEIGHT = 15.0
 """[px] Labels at the end of the lines are kept this far apart."""
-
-
-@dataclass(frozen=True)
-class Path:
-    """A line or a filled area."""
-
-    kind: str  # classes
-    d: str
 
 
 @dataclass(frozen=True)

@@ -13,18 +13,12 @@ from tests.network.known_hours import (
     HOURS,
     Known,
     clear_spells,
-    found,
     hollow,
     keep,
     temperatures,
     weather,
 )
 from tests.network.made_village import channel
-
-
-@pytest.fixture
-def known(db: None) -> Known:
-    return found()
 
 
 def compared(known: Known, variable: str = "air_temperature", only_good: bool = True) -> SideBySide:

@@ -3,16 +3,14 @@
 import pytest
 from django.test import Client
 
-from tests.network.known_hours import Known, found, hollow
+from tests.network.known_hours import Known, hollow
 
 SPAN = {"from": "2025-05-05T00:00:00+02:00", "to": "2025-05-29T00:00:00+02:00"}
 
 
-@pytest.fixture
-def known(db: None) -> Known:
-    made = found()
-    hollow(made)
-    return made
+@pytest.fixture(autouse=True)
+def _hollow(known: Known) -> None:
+    hollow(known)
 
 
 def ask(known: Known, **more: str) -> tuple[int, dict]:

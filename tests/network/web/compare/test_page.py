@@ -14,18 +14,12 @@ from tests.network.known_hours import (
     HOURS,
     Known,
     clear_spells,
-    found,
     hollow,
     keep,
     temperatures,
     weather,
 )
 from tests.network.made_village import channel, settle_station
-
-
-@pytest.fixture
-def known(db: None) -> Known:
-    return found()
 
 
 def words(known: Known, client: Client | None = None, **query: str) -> str:
