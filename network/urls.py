@@ -17,6 +17,7 @@ from network.web import (
     station_reports,
     waiting,
 )
+from network.web.bench import views as bench
 from network.web.map_files.views import map_file, map_png
 from network.web.maps import gate, page
 
@@ -34,11 +35,18 @@ urlpatterns = [
     path("", include("stations.urls")),
     path("my/stations/<int:pk>/waiting/", waiting.waiting, name="register-waiting"),
     path("my/stations/<int:pk>/waiting/state", waiting.state, name="register-waiting-state"),
+    path("my/stations/<int:pk>/instruments/<int:channel>/bench/", bench.bench, name="bench"),
+    path(
+        "my/stations/<int:pk>/instruments/<int:channel>/bench/<slug:helper>/",
+        bench.helper,
+        name="bench-helper",
+    ),
     path("my/stations/<int:pk>/life/", keeping.go, name="station-life"),
     path("my/notices/", notices.notices, name="notices"),
     path("my/notices/read/", notices.read, name="notices-read"),
     path("", front.front, name="front"),
     path("sending/", sending.sending, name="sending"),
+    path("sending/<slug:kind>", sending.program, name="sending-program"),
     path("checks/", checking.checking, name="checking"),
     path("<slug:village>/", front.village, name="village"),
     path("<slug:village>/map.svg", front.map_svg, name="village-map"),

@@ -11,6 +11,7 @@ from stations.views.instruments import add, edit, instruments, remove
 from stations.views.keys import key, revoke
 from stations.views.mine import mine
 from stations.views.photos import change, photo, photos
+from stations.views.programs import program_file
 from stations.views.siting import note, question, siting
 
 _STATION = "my/stations/<int:pk>/"
@@ -72,4 +73,5 @@ urlpatterns = [
     path(f"{_STATION}clock/", clock, name="register-clock"),
     path(f"{_STATION}key/", key, name="register-key"),
     path(f"{_STATION}key/<int:key>/revoke/", revoke, name="register-key-revoke"),
+    path(f"{_STATION}key/program/<slug:kind>", program_file, name="register-program"),
 ]
