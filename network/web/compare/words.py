@@ -14,6 +14,9 @@ from network.web.quantities import difference
 FEWEST = 6
 """Occasions without which nothing is said: six of six is the least that chance does more rarely than one in twenty."""
 
+MANY = 0.1
+"""[1] From this share on, hours that only one of them has are told."""
+
 MORE_LESS = {
     "air_temperature": ("warmer", "colder"),
     "relative_humidity": ("moister", "drier"),
@@ -55,7 +58,7 @@ def _mean(pair: Pair, variable: str) -> Sentence:
     else:
         words = f"{pair.station} is {_apart(variable, pair.mean)} than {pair.base}"
     if np.isnan(pair.error):
-        return Sentence(f"Over {_hours(pair)} {words}; too short a time to say how surely.", False)
+        return Sentence(f"{words}, over {_hours(pair)}: too short a time to say how surely.", False)
     low, high = pair.mean - SURE * pair.error, pair.mean + SURE * pair.error
     if low <= 0 <= high:
         return Sentence(
@@ -120,7 +123,10 @@ def _of_the_place(words: str, told: Told, kind: str, cause: str) -> Sentence:
         return Sentence(
             f"{words}; on the {count} other {kind}s {as_well}, which points to the instruments or the height"
             " more than to the place.", False)  # fmt: skip
-    others = f"only {size}" if same else _apart("air_temperature", other)
+    if size == difference("air_temperature", 0.0):
+        others = "the two are alike"
+    else:
+        others = f"only {size}" if same else _apart("air_temperature", other)
     return Sentence(f"{words}; on the {count} other {kind}s {others}, so {cause}.", True)
 
 
@@ -161,9 +167,14 @@ def _rain(pair: Pair) -> Sentence:
             f"{pair.station} catches as much rain as {pair.base} as far as {days} wet days tell:"
             f" {share.ratio:.2f} of it, {interval}.", False)  # fmt: skip
     signs, less = found.signs, share.ratio < 1
-    return Sentence(
-        f"{pair.station} catches {share.ratio:.2f} of the rain of {pair.base}, over {days} wet days ({interval}),"
-        f" {'less' if less else 'more'} on {signs.below if less else signs.above} of them.", True)  # fmt: skip
+    often, than = (signs.below, "less") if less else (signs.above, "more")
+    words = f"{pair.station} catches {share.ratio:.2f} of the rain of {pair.base}, over {days} wet days ({interval}),"
+    if not signs.told:
+        return Sentence(
+            f"{words} but {than} on only {often} of them: a few days decide, which tells nothing of the place.",
+            False,
+        )
+    return Sentence(f"{words} {than} on {often} of them.", True)
 
 
 def criteria(compared: SideBySide) -> Iterator[str]:
@@ -188,7 +199,8 @@ def criteria(compared: SideBySide) -> Iterator[str]:
     if compared.pairs and compared.pairs[0].rain:
         yield (
             "A day is wet from 1 mm at either gauge on (climatological practice), and counts where both gauges have two"
-            " thirds of its hours. The interval is that of a ratio of totals (Cochran 1977)."
+            " thirds of its hours. The interval is that of a ratio of totals"
+            " (Cochran 1977); said of the place is only what a sign test over the days bears out too (Conover 1999)."
         )
     if compared.pairs and not compared.pairs[0].rain:
         yield "The interval of a mean counts how long differences last (Wilks 2011)."
@@ -218,7 +230,12 @@ def _apart(variable: str, value: float) -> str:
 
 
 def _hours(pair: Pair) -> str:
-    return f"{pair.hours} hour{'' if pair.hours == 1 else 's'}"
+    """On how many hours it stands, and whether many are left out: what is doubted is seldom a fair choice."""
+    said = f"{pair.hours} hour{'' if pair.hours == 1 else 's'}"
+    lone = int(np.isfinite(pair.values).any(axis=0).sum()) - pair.hours
+    if lone <= MANY * pair.hours:
+        return said
+    return f"{said}; {lone} more have one of them only, so it may not hold in all weather"
 
 
 def _names(names: list[str]) -> str:

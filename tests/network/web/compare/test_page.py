@@ -86,6 +86,18 @@ def test_a_rain_shadow_is_told_with_its_share_and_its_days(known: Known) -> None
     assert "less on 12 of them" in page
 
 
+def test_one_cloudburst_is_no_rain_shadow(known: Known) -> None:
+    for station in (known.green, known.brook):
+        channel(station, "rain_amount")
+    noon = np.arange(len(HOURS)) % 24 == 12
+    keep(known.green, {"rain_amount": np.where(noon, np.where(DAY % 2 == 0, 8.0, 2.0), 0.0)}, "total")
+    keep(known.brook, {"rain_amount": np.where(noon, np.where(DAY % 2 == 0, 6.0, 2.2), 0.0)}, "total")
+    # Constructed: far less on every second day, a little more on the others.
+    page = words(known, variable="rain_amount")
+    assert "Brook catches 0.82 of the rain of Green, over 24 wet days" in page
+    assert "but less on only 12 of them: a few days decide" in page
+
+
 def test_two_wet_days_are_too_few_for_a_share(known: Known) -> None:
     for station in (known.green, known.brook):
         channel(station, "rain_amount")
@@ -101,6 +113,11 @@ def test_two_wet_days_are_too_few_for_a_share(known: Known) -> None:
 def test_an_interval_finer_than_the_figures_is_left_out(known: Known) -> None:
     temperatures(known, np.where(np.arange(len(HOURS)) % 4 < 2, -1.001, -0.999))
     assert "On average Brook is 1.0 °C colder than Green, over 576 hours." in words(known)
+
+
+def test_hours_that_only_one_of_them_has_are_told(known: Known) -> None:
+    temperatures(known, np.where(DAY < 6, np.nan, 0.5))
+    assert "over 432 hours; 144 more have one of them only, so it may not hold in all weather" in words(known)
 
 
 def test_two_that_read_alike_are_called_alike(known: Known) -> None:
