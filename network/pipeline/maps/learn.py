@@ -8,6 +8,7 @@ from network.models import FieldFit
 from network.models.storage import Floats
 from network.pipeline.ledger import blocks, work
 from network.pipeline.maps.fits import parts_of, parts_of_day, row_of
+from network.pipeline.maps.ground import covered
 from network.pipeline.maps.readings import WIND, readings
 from network.pipeline.neighbours.frames import Frames, frames
 from network.pipeline.neighbours.scorecard import errors_in_maps, kept
@@ -51,7 +52,7 @@ def _content(one: FieldFit) -> str:
 
 
 def _learnt(seen: Frames, spell: int) -> Iterator[FieldFit]:
-    of_day = parts_of_day(seen.at, seen.village)
+    of_day, sites = parts_of_day(seen.at, seen.village), covered(seen.village, seen.sites)
     scored = kept({place.station for place in seen.places}, spell)
     for name in MAPPED:
         values, parts = readings(seen, name), parts_of(name, of_day)
@@ -59,7 +60,7 @@ def _learnt(seen: Frames, spell: int) -> Iterator[FieldFit]:
         for part in np.unique(parts).tolist():
             times = _telling(name, values, np.flatnonzero(parts == part))
             if len(np.unique((seen.at[times] - 1) // blocks.DAY)) >= FEWEST_DAYS:
-                found = _of_variable(name, seen.sites, noise, values[:, :, times])
+                found = _of_variable(name, sites, noise, values[:, :, times])
                 yield row_of(seen.village, name, part, spell, found, len(times))
 
 
