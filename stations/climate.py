@@ -46,7 +46,7 @@ def complaint(
     variable: Variable, low: float | None, high: float | None, village: Village, place: Placement | None
 ) -> str:
     """Why a range [the variable's unit] cannot serve here, in a sentence; empty where it can."""
-    record = _asked[0](village, variable.name)
+    record = _asked[0](village, variable.name) if variable.name in _BY_RECORD else Record()
     latitude = place.latitude if place else village.centre[0]
     rule = expected(variable, latitude, place.elevation if place else 0.0)
     if low is not None:
@@ -65,6 +65,9 @@ def complaint(
             return f"This one ends at {_shown(variable, high)}; {_by_rule(variable, rule.high, 'rises')}. {_HIGH}"
     return ""
 
+
+_BY_RECORD = ("air_temperature", "relative_humidity", "wind_speed", "wind_gust", "irradiance")
+"""Variables that one garden shares with the next; pressure differs by height, a battery is one's own."""
 
 _LOW = (
     "Below its end it shows its lowest value and nothing else; such readings are marked and not believed. "
