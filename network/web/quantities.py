@@ -135,9 +135,13 @@ def amount(name: str, value: float) -> str:
 
 def rounded(name: str, value: float, unit: str, decimals: int = 0) -> str:
     """A value that is given in a unit of its own, coarsely, in the reader's: '7 °C', '45 °F'."""
+    return _with_unit(bare(name, value, unit, decimals), unit_sign(name))
+
+
+def bare(name: str, value: float, unit: str, decimals: int = 0) -> str:
+    """The same without its unit."""
     shown = shown_unit(name)
-    places = max(0, decimals + (PLACES.get(shown, 0) if PLACES.get(shown, 0) > 0 else 0))
-    return _with_unit(written(float(in_unit(value, unit, shown)), places), sign_of(shown))
+    return written(float(in_unit(value, unit, shown)), decimals + max(0, PLACES.get(shown, 0)))
 
 
 def difference(name: str, value: float, decimals: int | None = None) -> str:

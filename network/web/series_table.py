@@ -64,7 +64,9 @@ def _figures(series: Series, places: np.ndarray) -> list[str]:
         low, high = (column[places][np.isfinite(column[places])] for column in (series.low, series.high))
 
     def say(figures: np.ndarray, which: str) -> str:
-        return written(float(getattr(figures, which)()), decimals_of(series.variable)) if len(figures) else "–"
+        return (
+            written(float(getattr(figures, which)()), decimals_of(series.variable)) if len(figures) else "–"
+        )
 
     if variable.summary == "sum":
         return [say(values, "sum")]

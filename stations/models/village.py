@@ -21,6 +21,7 @@ TAKEN = {
     "my",
     "password",
     "photos",
+    "reading",
     "sending",
     "sign-in",
     "sign-out",
