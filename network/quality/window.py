@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from network.quality.finding import Finding
+from network.science.moisture import saturation_vapour_pressure
 from network.science.variables import VARIABLES
 
 Floats = NDArray[np.float64]
@@ -104,6 +105,14 @@ class Window:
     def error(self, variable: str) -> float:
         """Standard error of one reading, in the unit of the variable."""
         return self.noise.get(variable, VARIABLES[variable].accuracy)
+
+    @cached_property
+    def expected_humidity(self) -> Floats:
+        """What the neighbours' dew point and temperature lead one to expect [1], shape (n,); NaN without them."""
+        if not {"dew_point", "air_temperature"} <= self.expected.keys():
+            return np.full(self.seconds.shape, np.nan)
+        vapour = saturation_vapour_pressure(self.expected["dew_point"][0])
+        return vapour / saturation_vapour_pressure(self.expected["air_temperature"][0])
 
     def reduction(self) -> Floats:
         """Station pressure over the same pressure at sea level, shape (n,); NaN where there is none."""

@@ -6,7 +6,6 @@ import numpy as np
 
 from network.quality import rolling
 from network.quality.check import Check, Thresholds
-from network.quality.checks.saturated import expected_humidity
 from network.quality.evidence import Evidence
 from network.quality.window import Bools, Floats, Window
 
@@ -41,7 +40,7 @@ def damped_the_air(window: Window, thresholds: Thresholds) -> Bools:
     if "air_temperature" in window.values and "air_temperature" in window.expected:
         cooler = window.expected["air_temperature"][0] - window.values["air_temperature"]
     if "relative_humidity" in window.values:
-        damper = window.values["relative_humidity"] - expected_humidity(window)
+        damper = window.values["relative_humidity"] - window.expected_humidity
     signs = np.fmax(cooler / thresholds["cooler"], damper / thresholds["damper"])
     first = rolling.since(window.seconds, thresholds["period"])
     last = rolling.until(window.seconds, thresholds["period"])

@@ -31,6 +31,9 @@ def rest(
     known = rolling.filled(seconds, first, patience, period) & (gap == gap[first])
     high, low = rolling.highest(np.stack([values, -values]), first)
     still = known & (high + low < ALMOST * least_change)
+    strain = np.where(known & np.isfinite(values), 0.0, np.nan)
+    if not still.any():
+        return strain
     # Each still period covers all its readings, back to the first.
     opened = np.bincount(first[still], minlength=values.size)
     closed = np.concatenate([[0], still[:-1]])
@@ -38,7 +41,6 @@ def rest(
     edges = np.flatnonzero(np.diff(np.concatenate([[False], inside, [False]])))
     starts, ends = edges[::2], edges[1::2]
     lasted = seconds[ends - 1] - seconds[starts] + period
-    strain = np.where(known & np.isfinite(values), 0.0, np.nan)
     strain[inside] = np.repeat(lasted / patience, ends - starts)
     return strain
 

@@ -6,7 +6,6 @@ import numpy as np
 
 from network.quality import rolling
 from network.quality.check import Check, Thresholds
-from network.quality.checks.saturated import expected_humidity
 from network.quality.evidence import Evidence
 from network.quality.window import Floats, Window
 from network.science.units import convert
@@ -30,7 +29,7 @@ def misfit(window: Window, variable: str, values: Floats, thresholds: Thresholds
         expected, error = window.expected[variable]
         off = np.abs(values - expected) / np.hypot(error, window.error(variable))
     elif variable == "relative_humidity":
-        off = np.abs(values - expected_humidity(window)) / np.hypot(
+        off = np.abs(values - window.expected_humidity) / np.hypot(
             thresholds["humidity_error"], window.error(variable)
         )
     elif variable == "irradiance":
