@@ -11,6 +11,7 @@ PICTURED = (
     "front",
     "map of the wind",
     "map of the rain",
+    "two days of maps",
     "explore",
     "station",
     "station, its keeper",

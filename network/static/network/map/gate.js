@@ -39,6 +39,13 @@ export class GateKeeper {
     return [(longitude - west) / (east - west), (latitude - north) / (south - north)];
   }
 
+  // Where it is on a canvas [px], if somebody has named it.
+  places({ width, height }) {
+    if (!this.place) return [];
+    const [x, y] = this.spot;
+    return [[x * width, y * height]];
+  }
+
   draw(fields) {
     this.point();
     const [x, y] = this.place ? this.spot : [-1, -1];
