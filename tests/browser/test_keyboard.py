@@ -17,9 +17,8 @@ def test_tab_reaches_every_control_with_visible_focus(
     name: str, addresses: dict[str, str], open_page: Open
 ) -> None:
     page = open_page(addresses[name], PAGES[name][1])
-    page.wait_for_load_state(
-        "networkidle"
-    )  # what a script puts in place of the server's picture is there then
+    # By then what a script puts in place of the server's picture is there.
+    page.wait_for_load_state("networkidle")
     controls = page.evaluate(CONTROLS)
     assert controls > 5
     seen: set[str] = set()
