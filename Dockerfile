@@ -4,6 +4,9 @@ FROM python:3.11-slim-bookworm
 ENV PYTHONUNBUFFERED=1 PYTHONDONTWRITEBYTECODE=1
 WORKDIR /hub
 
+# Letters for the maps that are given away as pictures: the image has none of its own.
+RUN apt-get update && apt-get install --no-install-recommends --yes fonts-dejavu-core && rm -rf /var/lib/apt/lists/*
+
 # The libraries change seldom and the code often, so each has its own layer.
 COPY requirements.lock ./
 RUN pip install --no-cache-dir --disable-pip-version-check --requirement requirements.lock

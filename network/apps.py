@@ -10,5 +10,8 @@ class NetworkConfig(AppConfig):
     def ready(self) -> None:
         from network import celery  # noqa: F401  the app must exist before tasks are sent
         from network.pipeline.metadata import changes as metadata
+        from network.pipeline.records import extremes
+        from stations import climate
 
         metadata.connect()
+        climate.ask_of(extremes.record)

@@ -17,6 +17,11 @@ BATTERIES = (
     "terminal, use the charger made for its kind, and let air in. Mains wiring is for a licensed electrician."
 )
 
+TREES = (
+    "Before anything is cut: whose is it, is it protected, does a bird nest in it? Local rules say. Felling, climbing "
+    "with a saw and work beside a power line are for those who are trained and licensed for it."
+)
+
 _WIND = ("wind_speed", "wind_gust", "wind_from_direction")
 
 
@@ -32,3 +37,10 @@ def for_variable(variable: str) -> tuple[str, ...]:
 def for_place() -> tuple[str, ...]:
     """What to bear in mind while choosing where a station stands."""
     return HEIGHTS, MASTS, LIGHTNING
+
+
+def for_change(words: str) -> tuple[str, ...]:
+    """What to bear in mind before doing what would better a siting."""
+    if words.startswith("Cut"):
+        return (TREES,)
+    return (HEIGHTS, MASTS, LIGHTNING) if "mast" in words or "higher" in words else ()

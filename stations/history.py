@@ -74,6 +74,22 @@ def refit(old: Channel, instrument: dict[str, Any], channel: dict[str, str], sin
 
 
 @transaction.atomic
+def adopt(channel: Channel, name: str) -> Channel:
+    """Let a channel answer to the name its device really sends.
+
+    A draft's is renamed. What counts keeps its old name too, and goes by the other from its own beginning:
+    nothing was understood under it, so nothing is altered.
+    """
+    if not counted(channel.station):
+        return _saved(channel, name=name)
+    other = Channel(station=channel.station, instrument=channel.instrument, begins_at=channel.begins_at)
+    _saved(other, name=name, unit=channel.unit)
+    for made in channel.calibrations.all():
+        calibrate(other, made.begins_at, made.kind, made.parameters, made.reason, made.made_by)
+    return other
+
+
+@transaction.atomic
 def remove(channel: Channel, since: datetime) -> None:
     """Take an instrument away. What it said stays with the one it was."""
     if not counted(channel.station):

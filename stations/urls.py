@@ -6,10 +6,12 @@ from django.urls import path, reverse_lazy
 from stations.forms import SignInForm
 from stations.views.accounts import invite, join
 from stations.views.calibration import calibration
-from stations.views.describing import clock, name, new, place
+from stations.views.describing import clock, elevation, name, new, place
 from stations.views.instruments import add, edit, instruments, remove
 from stations.views.keys import key, revoke
 from stations.views.mine import mine
+from stations.views.photos import change, photo, photos
+from stations.views.programs import program_file
 from stations.views.siting import note, question, siting
 
 _STATION = "my/stations/<int:pk>/"
@@ -56,6 +58,7 @@ urlpatterns = [
     path("my/stations/new/", new, name="register"),
     path(f"{_STATION}name/", name, name="register-name"),
     path(f"{_STATION}place/", place, name="register-place"),
+    path(f"{_STATION}place/elevation", elevation, name="register-elevation"),
     path(f"{_STATION}instruments/", instruments, name="register-instruments"),
     path(f"{_STATION}instruments/add/<slug:variable>/", add, name="register-instrument-add"),
     path(f"{_STATION}instruments/<int:channel>/", edit, name="register-instrument"),
@@ -64,7 +67,11 @@ urlpatterns = [
     path(f"{_STATION}siting/", siting, name="register-siting"),
     path(f"{_STATION}siting/<slug:variable>/", note, name="register-siting-note"),
     path(f"{_STATION}siting/<slug:variable>/<slug:question>/", question, name="register-siting-question"),
+    path(f"{_STATION}photos/", photos, name="register-photos"),
+    path(f"{_STATION}photos/<int:photo>/", change, name="register-photo-change"),
+    path("photos/<int:photo>.jpg", photo, name="photo"),
     path(f"{_STATION}clock/", clock, name="register-clock"),
     path(f"{_STATION}key/", key, name="register-key"),
     path(f"{_STATION}key/<int:key>/revoke/", revoke, name="register-key-revoke"),
+    path(f"{_STATION}key/program/<slug:kind>", program_file, name="register-program"),
 ]

@@ -90,7 +90,7 @@ def read(
     with connection.cursor() as cursor:
         for station in stations:
             cursor.execute(query, [station, begins_at, ends_at])
-            found = np.array(cursor.fetchall(), dtype=np.float64).reshape(-1, len(columns) + 1)
+            found = np.fromiter(cursor, dtype=np.dtype((np.float64, (len(columns) + 1,))))
             values = {
                 name: single(column) if name in shortened else column
                 for name, column in zip(columns, found.T[1:], strict=True)
@@ -120,9 +120,7 @@ def replace(model: type[models.Model], old: Rows, new: Rows) -> NDArray[np.int64
 def insert(model: type[models.Model], rows: Rows, which: NDArray[np.bool_] | slice = slice(None)) -> None:
     """Add rows that the table does not have yet: COPY on PostgreSQL, executemany elsewhere."""
     names = ["station_id", _time_column(model), *rows.columns]
-    table = np.column_stack([rows.station[which], rows.at[which], rows.matrix()[which]]).astype(
-        object, copy=False
-    )
+    table = np.column_stack([rows.station[which], rows.at[which], rows.matrix()[which]])
     if not len(table):
         return
     columns = ", ".join(f'"{name}"' for name in names)
@@ -142,7 +140,7 @@ def insert(model: type[models.Model], rows: Rows, which: NDArray[np.bool_] | sli
         )
 
 
-def _typed(model: type[models.Model], names: Sequence[str], table: NDArray[np.object_]) -> Iterator[tuple]:
+def _typed(model: type[models.Model], names: Sequence[str], table: Floats) -> Iterator[tuple]:
     """Rows with whole numbers as int and NaN as None, as PostgreSQL wants them."""
     columns = []
     for name, column in zip(names, table.T, strict=True):

@@ -6,6 +6,7 @@ from network.models import (
     Case,
     Comparison,
     Evidence,
+    FieldFit,
     Finding,
     Observation,
     Report,
@@ -28,7 +29,8 @@ def forget(village: Village) -> None:
     """Drop all that was computed for a village and mark it to be computed anew."""
     for model in MADE:
         model.objects.filter(station__household__village=village).delete()
-    VillageMap.objects.filter(village=village).delete()
+    for model in (VillageMap, FieldFit):
+        model.objects.filter(village=village).delete()
     Work.objects.filter(village=village).delete()
     for first, last in spans(Report.objects.filter(station__household__village=village)):
         work.mark_reports(village.pk, first, last - 1)

@@ -37,7 +37,7 @@ def held_against(
 
 
 def laid_over(where: Bools, part: Floats) -> Floats:
-    """Values known only for some readings, laid back over all of them: NaN elsewhere, shape of ``where``."""
-    whole = np.full(where.shape, np.nan)
-    whole[where] = part
+    """Values known only for some readings, laid back over all of them, NaN elsewhere: rows of ``where``'s length."""
+    whole = np.full((*part.shape[:-1], where.size), np.nan)
+    whole[..., where] = part
     return whole

@@ -58,9 +58,11 @@ def trusted(window: Window, evidence: Iterable[Evidence]) -> dict[str, Bools]:
     about = sorted_by_variable(window, evidence)
     fit = {}
     for variable, marks in decide(window, evidence).items():
-        unfit = np.isin(verdict_of(marks), (WRONG, MISSING))
+        verdict = verdict_of(marks)
+        unfit = (verdict == WRONG) | (verdict == MISSING)
         for seen in about[variable]:
-            unfit |= seen.speaks() & (seen.strain >= CHECKS[seen.check].unfit_at)
+            if np.isfinite(unfit_at := CHECKS[seen.check].unfit_at):
+                unfit |= seen.speaks() & (seen.strain >= unfit_at)
         fit[variable] = ~unfit
     for derived, parents in DERIVED_FROM.items():
         for parent in parents:

@@ -32,7 +32,7 @@ def even(seconds: Seconds) -> int:
     if seconds.size < 2:
         return 0
     every = int(seconds[1] - seconds[0])
-    return every if (np.diff(seconds) == every).all() else 0
+    return every if (seconds[1:] - seconds[:-1] == every).all() else 0
 
 
 def highest(values: Floats, first: Places, last: Places | None = None) -> Floats:
@@ -50,14 +50,10 @@ def highest(values: Floats, first: Places, last: Places | None = None) -> Floats
     level = np.frexp(last - first + 1)[1] - 1
     rows = [np.where(np.isnan(values), -np.inf, values)]
     for power in range(int(level.max())):
-        half, row = 1 << power, rows[-1]
-        rows.append(
-            np.concatenate([np.maximum(row[..., :-half], row[..., half:]), row[..., -half:]], axis=-1)
-        )
-    table, start = np.concatenate(rows, axis=-1), level * size
-    found = np.maximum(
-        table.take(start + first, axis=-1), table.take(start + last - (1 << level) + 1, axis=-1)
-    )
+        rows.append(np.maximum(rows[-1][..., : -1 << power], rows[-1][..., 1 << power :]))
+    table, long = np.concatenate(rows, axis=-1), 1 << level
+    start = level * (size + 1) - long + 1  # each row is as much shorter than the first as it looks ahead
+    found = np.maximum(table.take(start + first, axis=-1), table.take(start + last - long + 1, axis=-1))
     return np.where(found == -np.inf, np.nan, found)
 
 

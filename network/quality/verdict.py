@@ -120,7 +120,7 @@ def inherit(marks: Mapping[str, Marks]) -> dict[str, Marks]:
     marks = dict(marks)
     for derived, parents in DERIVED_FROM.items():
         for parent in parents:
-            if derived in marks and parent in marks:
+            if derived in marks and parent in marks and marks[parent].any():
                 marks[derived] = no_better(marks[derived], marks[parent])
     return marks
 

@@ -1,12 +1,14 @@
 """What a check looks at: one station over a span of time, with where it stands and what it measures with."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from network.quality.finding import Finding
+from network.science.moisture import saturation_vapour_pressure
 from network.science.variables import VARIABLES
 
 Floats = NDArray[np.float64]
@@ -17,6 +19,19 @@ Expected = tuple[Floats, Floats]
 
 RAIN_REPORT = 300.0
 """[s] The catalogue's limit for rain is for a report of this length."""
+
+
+@dataclass(frozen=True, eq=False)
+class Together:
+    """Variables of a station whose possible readings are of the same times: k of them at m times."""
+
+    names: tuple[str, ...]
+    where: Bools
+    """Of the window's readings, those that are possible, shape (n,)."""
+    seconds: Seconds
+    """Their times, shape (m,)."""
+    values: Floats
+    """Shape (k, m)."""
 
 
 @dataclass(frozen=True)
@@ -65,15 +80,39 @@ class Window:
             return limits.low, limits.high * self.report_every / RAIN_REPORT
         return limits.low, limits.high
 
-    def possible(self, variable: str) -> Bools:
+    @cached_property
+    def possible(self) -> Mapping[str, Bools]:
         """Where there is a value that could be one at all; only such values tell about those beside them."""
-        low, high = self.limits(variable)
-        values = self.values[variable]
-        return (values >= low) & (values <= high)
+        limits = {name: self.limits(name) for name in self.values}
+        return {
+            name: (values >= limits[name][0]) & (values <= limits[name][1])
+            for name, values in self.values.items()
+        }
+
+    def together(self, variables: Iterable[str]) -> list[Together]:
+        """The possible readings of those of the variables that there are, as few tables of them as can be."""
+        alike: dict[bytes, list[str]] = {}
+        for name in variables:
+            if name in self.values:
+                alike.setdefault(self.possible[name].tobytes(), []).append(name)
+        tables = []
+        for names in alike.values():
+            where = self.possible[names[0]]
+            values = np.stack([self.values[name][where] for name in names])
+            tables.append(Together(tuple(names), where, self.seconds[where], values))
+        return tables
 
     def error(self, variable: str) -> float:
         """Standard error of one reading, in the unit of the variable."""
         return self.noise.get(variable, VARIABLES[variable].accuracy)
+
+    @cached_property
+    def expected_humidity(self) -> Floats:
+        """What the neighbours' dew point and temperature lead one to expect [1], shape (n,); NaN without them."""
+        if not {"dew_point", "air_temperature"} <= self.expected.keys():
+            return np.full(self.seconds.shape, np.nan)
+        vapour = saturation_vapour_pressure(self.expected["dew_point"][0])
+        return vapour / saturation_vapour_pressure(self.expected["air_temperature"][0])
 
     def reduction(self) -> Floats:
         """Station pressure over the same pressure at sea level, shape (n,); NaN where there is none."""

@@ -48,6 +48,15 @@ def mean_of_days(values: ArrayLike) -> Told:
     return Told(float(values[known].mean()) if count else np.nan, count, due, stands)
 
 
+def mean_of_hours(values: ArrayLike) -> Told:
+    """The mean of a day's hours known, shape (h,). It stands for the day when two thirds of them are there."""
+    values = np.asarray(values, dtype=np.float64)
+    known = np.isfinite(values)
+    count = int(known.sum())
+    mean = float(values[known].mean()) if count else np.nan
+    return Told(mean, count, len(values), count > 0 and count >= SHARE_NEEDED * len(values))
+
+
 def total(values: ArrayLike) -> Told:
     """The sum of the hours or days known. With one missing it is a lower bound, and does not stand (WMO-No. 1203)."""
     values = np.asarray(values, dtype=np.float64)

@@ -28,6 +28,9 @@ class Field:
     Places along ``bearing`` [degrees clockwise from north] may stay alike further than places across it,
     ``stretch`` times as far: ``reach`` is then the geometric mean of the two. A metre of height may count as
     ``layering`` metres of distance: air lies in layers, and cold air in pools.
+
+    ``slopes`` say how strongly the trend may follow what else is known of the ground: for each column of
+    ``Sites.cover`` the standard deviation of a slope about nought [unit per unit of the column].
     """
 
     spread: float
@@ -39,12 +42,14 @@ class Field:
     stretch: float = 1.0
     bearing: float = 0.0
     layering: float = 0.0
+    slopes: tuple[float, ...] = ()
 
     def __post_init__(self) -> None:
         if not (self.spread > 0 and self.reach > 0):
             raise ValueError("A field needs a spread and a reach above zero.")
         if not (self.stretch > 0 and self.layering >= 0):
             raise ValueError("A field's stretch is a ratio above zero, and its layering is not below zero.")
+        object.__setattr__(self, "slopes", tuple(self.slopes))
         if self.gradient_spread < 0 or self.mean_spread <= 0:
             raise ValueError("A gradient's spread cannot be below zero, nor a mean's spread be zero or less.")
         if self.kind == "linear" and self.mean_spread != inf:

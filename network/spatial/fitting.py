@@ -1,7 +1,8 @@
 """The field that the stations themselves describe: most likely parameters, held by what is known beforehand.
 
-Spread, reach and noise are always fitted. A rise with elevation, and a direction along which places stay
-alike further, each cost the parameters they bring (Akaike 1974) and are switched on only where the values pay.
+Spread, reach and noise are always fitted. A rise with elevation, a direction along which places stay alike
+further, and a slope on what else is known of the ground, each cost the parameters they bring (Akaike 1974) and
+are switched on only where the values pay.
 """
 
 from collections.abc import Callable, Sequence
@@ -59,6 +60,8 @@ class Fit:
     weight: float = 1.0  # what each time counts in that
     others: Callable[[], Members] = tuple  # draws fields and nuggets that explain the values as well
     logs: Floats = dataclass_field(default_factory=lambda: np.zeros(3))  # of spread, reach, noise over stated
+    read: Reading | None = None  # the field of such logs
+    price: int = 0  # of the parameters beyond three, as it is in the cost
 
 
 def fit(
@@ -96,6 +99,9 @@ def _of_kind(pieces: Sequence[Spoken], prior: Prior, kind: Kind) -> Fit:
     found = _plain(pieces, prior, kind)
     for more in (_stretched, _sloping, _layered):
         found = min(found, more(pieces, prior, found), key=lambda one: one.cost)
+    cover = pieces[0][0].cover
+    for column in range(0 if cover is None else cover.shape[1]):
+        found = min(found, _covered(pieces, prior, found, column), key=lambda one: one.cost)
     return found
 
 
@@ -168,6 +174,23 @@ def _layered(pieces: Sequence[Spoken], prior: Prior, level: Fit) -> Fit:
     return _best(pieces, prior, read, starts, 1)
 
 
+def _covered(pieces: Sequence[Spoken], prior: Prior, bare: Fit, column: int) -> Fit:
+    """The best fit whose trend also follows one column of what covers the ground, by a slope anew each time."""
+    cover = pieces[0][0].cover
+    varies = 0.0 if cover is None else float(np.std(cover[:, column]))
+    read_bare = bare.read
+    if varies == 0 or read_bare is None:
+        return bare
+    about = bare.field.spread / varies
+
+    def read(logs: Floats) -> Field:
+        before = read_bare(logs[:-1])
+        missing = (0.0,) * (column - len(before.slopes))
+        return replace(before, slopes=(*before.slopes, *missing, about * float(np.exp(logs[-1]))))
+
+    return _best(pieces, prior, read, [np.array([*bare.logs, -1.0])], bare.price + 1)
+
+
 def _best(pieces: Sequence[Spoken], prior: Prior, read: Reading, starts: Sequence[Floats], price: int) -> Fit:
     """The likeliest parameters from some starting guesses, at a price in nats for those beyond three.
 
@@ -197,4 +220,4 @@ def _best(pieces: Sequence[Spoken], prior: Prior, read: Reading, starts: Sequenc
         drawn = draws(cost, np.array([one.x for one in tried])) if times < SURE else [best.x]
         return tuple(member(logs) for logs in drawn)
 
-    return Fit(*member(best.x), float(best.fun) + price, weight, others, best.x)
+    return Fit(*member(best.x), float(best.fun) + price, weight, others, best.x, read, price)

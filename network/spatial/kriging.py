@@ -67,8 +67,8 @@ def factorise(sites: Sites, noise: ArrayLike, field: Field) -> Factor:
     distance = field.apart(sites, sites)
     extent = float(distance.max(initial=0.0)) if field.kind == "linear" else 0.0
     covariance = field.covariance(distance, extent)
-    if field.gradient_spread:
-        covariance += _of_gradient(field, sites, sites, sites)
+    if field.gradient_spread or field.slopes:
+        covariance += of_trend(field, sites, sites, sites)
     covariance[np.diag_indices(len(sites))] += own_noise**2
     try:
         # All of it by numpy: its threads and those of scipy's own BLAS get into each other's way.
@@ -154,21 +154,32 @@ def _block(factor: Factor, targets: Sites) -> tuple[Floats, Floats]:
     """Weights (g, n) and standard errors (g,) for a few thousand targets."""
     field, sites = factor.field, factor.sites
     toward = field.covariance(field.apart(sites, targets), factor.extent)
-    if field.gradient_spread:
-        toward += _of_gradient(field, sites, targets, sites)
+    if field.gradient_spread or field.slopes:
+        toward += of_trend(field, sites, targets, sites)
     half = factor.whiten @ toward
     lacking = 1 - factor.ones @ half  # of the weight the mean must supply
-    lift = targets.elevation - _middle(sites)
-    own = field.sill(factor.extent) + (field.gradient_spread * lift) ** 2
+    own = field.sill(factor.extent) + np.sum(_rises(field, targets, sites) ** 2, axis=1)
     variance = own - np.einsum("ng,ng->g", half, half) + lacking**2 / factor.precision
     half += np.outer(factor.ones, lacking / factor.precision)
     return half.T @ factor.whiten, np.sqrt(np.maximum(variance, 0.0))
 
 
-def _of_gradient(field: Field, ones: Sites, others: Sites, stations: Sites) -> Floats:
-    """Covariance (a, b) of two sets of places because they share one uncertain gradient."""
-    middle = _middle(stations)
-    return field.gradient_spread**2 * np.outer(ones.elevation - middle, others.elevation - middle)
+def of_trend(field: Field, ones: Sites, others: Sites, stations: Sites) -> Floats:
+    """Covariance (a, b) of two sets of places because they share one uncertain gradient, and uncertain slopes."""
+    return np.asarray(_rises(field, ones, stations) @ _rises(field, others, stations).T)
+
+
+def _rises(field: Field, places: Sites, stations: Sites) -> Floats:
+    """What one standard deviation of the gradient, and of each slope, makes at places: (a, 1 + k).
+
+    They turn about the stations' middle. A place of whose cover nothing is known counts as lying there.
+    """
+    rises = [field.gradient_spread * (places.elevation - _middle(stations))]
+    if field.slopes and stations.cover is not None:
+        middle = stations.cover.mean(axis=0)
+        apart = np.zeros((len(places), middle.size)) if places.cover is None else places.cover - middle
+        rises += [slope * column for slope, column in zip(field.slopes, apart.T, strict=False)]
+    return np.column_stack(rises)
 
 
 def _middle(sites: Sites) -> float:
@@ -188,9 +199,9 @@ def block(factor: Factor, places: Sites) -> tuple[Floats, float, float]:
     carry = operator_from(factor, places)
     weights = carry.weights.mean(axis=0)
     toward = field.covariance(field.apart(sites, places), factor.extent)
-    toward += _of_gradient(field, sites, places, sites)
+    toward += of_trend(field, sites, places, sites)
     within = field.covariance(field.apart(places, places), factor.extent)
-    within += _of_gradient(field, places, places, sites)
+    within += of_trend(field, places, places, sites)
     spread = np.linalg.norm(np.linalg.solve(factor.whiten.T, weights))
     variance = within.mean() - 2 * weights @ toward.mean(axis=1) + spread**2
     if np.isfinite(field.mean_spread):

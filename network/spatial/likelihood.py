@@ -7,6 +7,7 @@ from numpy.typing import ArrayLike, NDArray
 from scipy.linalg import solve_triangular
 
 from network.spatial.field import Field
+from network.spatial.kriging import of_trend
 from network.spatial.patterns import patterns
 from network.spatial.sites import Sites
 
@@ -40,7 +41,7 @@ def surprise(pieces: Sequence[Spoken], field: Field) -> float:
 def _of_piece(sites: Sites, noise: Floats, values: Floats, field: Field) -> float:
     lift = sites.elevation - sites.elevation.mean()
     covariance = field.covariance(field.apart(sites, sites))
-    covariance += field.gradient_spread**2 * np.outer(lift, lift)
+    covariance += of_trend(field, sites, sites, sites)
     covariance[np.diag_indices(len(sites))] += noise**2
     try:
         triangle = np.linalg.cholesky(covariance)

@@ -14,11 +14,15 @@ Bools = NDArray[np.bool_]
 
 @dataclass(frozen=True, eq=False)
 class Sites:
-    """Places on the local plane, each with its elevation: three arrays of shape (n,) [m]."""
+    """Places on the local plane, each with its elevation: three arrays of shape (n,) [m].
+
+    ``cover`` says what else is known of the ground at each, a column for each kind (n, k): often nothing.
+    """
 
     east: Floats
     north: Floats
     elevation: Floats
+    cover: Floats | None = None
 
     def __post_init__(self) -> None:
         for name in ("east", "north", "elevation"):
@@ -26,6 +30,8 @@ class Sites:
             object.__setattr__(self, name, value)
         if not self.east.shape == self.north.shape == self.elevation.shape == (len(self),):
             raise ValueError("Sites need as many eastings as northings and elevations, in flat arrays.")
+        if self.cover is not None and (self.cover.ndim != 2 or len(self.cover) != len(self)):
+            raise ValueError("The cover of sites has a row for each of them.")
 
     @classmethod
     def at(cls, east: ArrayLike, north: ArrayLike, elevation: ArrayLike = 0.0) -> Self:
@@ -37,7 +43,8 @@ class Sites:
         return self.east.size
 
     def __getitem__(self, chosen: Bools | NDArray[np.intp] | slice) -> "Sites":
-        return Sites(self.east[chosen], self.north[chosen], self.elevation[chosen])
+        cover = None if self.cover is None else self.cover[chosen]
+        return Sites(self.east[chosen], self.north[chosen], self.elevation[chosen], cover)
 
     @property
     def plane(self) -> Floats:

@@ -10,8 +10,9 @@ from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import conditional_page, require_safe
 
 from network.science.variables import VARIABLES
+from network.web.belief import belief
 from network.web.explore_figures import map_figure, strip_figure
-from network.web.sentences import belief, day, sentences
+from network.web.sentences import day, sentences
 from network.web.strip import Strip, strip
 from network.web.village_map import OFFERED, MapPicture, map_picture
 from network.web.village_now import VillageNow, village_now

@@ -63,9 +63,7 @@ def reports(request: HttpRequest) -> HttpResponse:
         return refuse(NOT_STORED, **{"Retry-After": "30"})
     if isinstance(answer, Refusal):
         return refuse(answer)
-    return JsonResponse(
-        {"status": 202, "readings": answer.readings, "new": answer.new, "refused": answer.refused}, status=202
-    )
+    return JsonResponse({"status": 202, **vars(answer)}, status=202)
 
 
 def _body(request: HttpRequest) -> bytes | Refusal:

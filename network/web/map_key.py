@@ -8,8 +8,12 @@ from network.science.variables import VARIABLES
 from network.web import village_map_picture as draw
 from network.web.quantities import unit_sign, written
 
-SWATCH, SHORT_SWATCH, HEIGHT, DROPS = 20, 12, 16, (0.5, 2.0, 8.0)
-WINDS = (2.0, 5.0, 8.0)
+SWATCH, SHORT_SWATCH = 20, 10  # units across
+DROPS, WINDS = (0.5, 2.0, 8.0), (2.0, 5.0, 8.0)
+"""The rain [mm] and the wind [m/s] shown as samples."""
+
+SAMPLE = (64, 24)
+"""Units across and down of a sample."""
 
 
 @dataclass(frozen=True)
@@ -32,11 +36,13 @@ def map_key(variable: str, low: float = np.nan, high: float = np.nan) -> MapKey:
     if variable == "rain_amount":
         return MapKey("stipple", unit, stipples=[(_dots(fallen), f"{fallen:g} {unit}") for fallen in DROPS])
     if variable == "wind_speed":
-        blown = [(draw.arrow(30, HEIGHT / 2, speed, 0.0), f"{speed:g} {unit}") for speed in WINDS]
+        blown = [
+            (draw.arrow(SAMPLE[0] / 2, SAMPLE[1] / 2, speed, 0.0), f"{speed:g} {unit}") for speed in WINDS
+        ]
         return MapKey("arrow", unit, arrows=blown)
     places = VARIABLES[variable].decimals
     depths = [round(draw.PALE + draw.DEEP * i / (draw.BANDS - 1), 3) for i in range(draw.BANDS)]
-    covers = [0.0, *(cover for _, cover in draw.FADES)][:5]
+    covers = (0.0, *(cover for _, cover in draw.FADES[::2]))
     return MapKey(
         "tint",
         unit,
@@ -48,8 +54,9 @@ def map_key(variable: str, low: float = np.nan, high: float = np.nan) -> MapKey:
 
 
 def _dots(fallen: float) -> str:
-    """A piece of the stipple, as dense as on a map of the usual size."""
-    order = np.arange(round(draw.DOTS * 40 * HEIGHT / (draw.WIDTH * 0.78 * draw.WIDTH)) or 1)
+    """A piece of the stipple, as dense as on a map."""
+    across, down = SAMPLE
+    order = np.arange(round(draw.DOTS * across * down / (draw.WIDTH * 0.75 * draw.WIDTH)))
     x, y = (np.mod(0.5 + order * step, 1.0) for step in draw.EVENLY)
     inked = order < len(order) * np.sqrt(min(fallen / draw.FULL_RAIN, 1.0))
-    return "".join(f"M{40 * a:.0f} {HEIGHT * b:.0f}h0" for a, b in zip(x[inked], y[inked], strict=True))
+    return "".join(f"M{across * a:.0f} {down * b:.0f}h0" for a, b in zip(x[inked], y[inked], strict=True))

@@ -29,13 +29,23 @@ def doubt_words(shape: tuple[int, int], variable: str, error: Floats) -> str:
 
 
 def standing_words(now: VillageNow, kept: VillageMap) -> str:
-    """How many stations it stands on, and who is left out and why."""
-    used = f"{len(kept.used)} stations used"
-    out = [(now.stations[pk].name, why) for pk, why in kept.left_out if pk in now.stations]
-    if not out:
-        return f"{used}, none left out"
-    whom = ", ".join(f"{name}: {why}" for name, why in out)
-    return f"{used}, {len(out)} left out ({whom})"
+    """How many stations it stands on, and who is left out and why.
+
+    A map is for everybody's eyes, so a station takes no part in it while its household shows no place.
+    """
+    unseen = {place.station for place in now.seen.places if place.shown_at is None}
+    hidden = sum(station in unseen for station, *_ in kept.used)
+    used = f"{len(kept.used) - hidden} stations used"
+    out = [f"{now.stations[pk].name}: {why}" for pk, why in kept.left_out if pk in now.stations]
+    left = f"{len(out)} left out ({', '.join(out)})" if out else "none left out"
+    if not hidden:
+        return f"{used}, {left}"
+    keeps = (
+        "1 more keeps its place to itself"
+        if hidden == 1
+        else f"{hidden} more keep their places to themselves"
+    )
+    return f"{used}, {left}; {keeps}"
 
 
 def trusted(now: VillageNow, variable: str) -> list[int]:

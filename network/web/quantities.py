@@ -125,7 +125,7 @@ def written(value: float, decimals: int) -> str:
 
 def unit_sign(name: str) -> str:
     """How the reader's unit of a quantity is written."""
-    return _sign(shown_unit(name))
+    return sign_of(shown_unit(name))
 
 
 def amount(name: str, value: float) -> str:
@@ -135,16 +135,20 @@ def amount(name: str, value: float) -> str:
 
 def rounded(name: str, value: float, unit: str, decimals: int = 0) -> str:
     """A value that is given in a unit of its own, coarsely, in the reader's: '7 °C', '45 °F'."""
+    return _with_unit(bare(name, value, unit, decimals), unit_sign(name))
+
+
+def bare(name: str, value: float, unit: str, decimals: int = 0) -> str:
+    """The same without its unit."""
     shown = shown_unit(name)
-    places = max(0, decimals + (PLACES.get(shown, 0) if PLACES.get(shown, 0) > 0 else 0))
-    return _with_unit(written(float(in_unit(value, unit, shown)), places), _sign(shown))
+    return written(float(in_unit(value, unit, shown)), decimals + max(0, PLACES.get(shown, 0)))
 
 
 def difference(name: str, value: float, decimals: int | None = None) -> str:
     """A difference of two values, without its sign: '0.4 °C'."""
     unit = difference_unit(name)
     places = decimals_of(name) if decimals is None else decimals
-    return _with_unit(written(abs(in_difference_unit(name, value)), places), _sign(unit))
+    return _with_unit(written(abs(in_difference_unit(name, value)), places), sign_of(unit))
 
 
 def difference_unit(name: str) -> str:
@@ -162,12 +166,18 @@ def _entry(name: str) -> Shape | Variable:
     return SHAPES.get(name) or VARIABLES[name]
 
 
-def _sign(unit: str) -> str:
+def sign_of(unit: str) -> str:
+    """How a unit is written; also the Beaufort scale."""
     return _("Bft") if unit == BEAUFORT else sign(unit)
 
 
 def _with_unit(text: str, sign: str) -> str:
     return f"{text}{sign}" if sign == "°" else f"{text}\N{NO-BREAK SPACE}{sign}"
+
+
+def at_least(text: str, stands: bool) -> str:
+    """A sum or count as it is, or as a lower bound where it does not stand for the whole: '≥ 3.2'."""
+    return text if stands else f"≥\N{NO-BREAK SPACE}{text}"
 
 
 def compass(direction: float) -> str:

@@ -26,8 +26,27 @@ CHOICES: dict[str, dict[str, str]] = {
 INSTEAD_OF = {"Cel": "temperature", "m/s": "wind", "hPa": "pressure", "mm": "rain", "mm/h": "rain"}
 """Which choice decides about a unit that is shown to whoever has not chosen."""
 
-PLACES = {"[degF]": 0, "km/h": 0, "[kn_i]": -1, "[mi_i]/h": -1, BEAUFORT: -1, "[in_i'Hg]": 1, "[in_i]": 1}
+PLACES = {
+    "[degF]": 0,
+    "km/h": 0,
+    "[kn_i]": -1,
+    "[mi_i]/h": -1,
+    BEAUFORT: -1,
+    "[in_i'Hg]": 1,
+    "[in_i]": 1,
+    "[in_i]/h": 1,
+}
 """How many decimals more a chosen unit wants than the usual one."""
+
+TRANSLATED = {
+    "reading",
+    "village",
+    "village-map",
+    "station-record",
+    "village-record",
+    "station-sheet",
+}
+"""Names of the addresses whose pages are told in every language of CHOICES."""
 
 
 @dataclass(frozen=True)
@@ -67,18 +86,27 @@ def reader() -> Reader:
     return _reader.get() or Reader()
 
 
-def middleware(answer: Callable[[HttpRequest], HttpResponse]) -> Callable[[HttpRequest], HttpResponse]:
-    """Answer each request in its reader's units and language."""
+class ReaderMiddleware:
+    """Answer each request in its reader's units, and in the reader's language where the page has been translated."""
 
-    def answered(request: HttpRequest) -> HttpResponse:
-        asking = Reader.of(request.COOKIES.get(COOKIE, ""))
-        before = _reader.set(asking)
+    def __init__(self, answer: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.answer = answer
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        if request.path.startswith("/api/"):
+            return self.answer(
+                request
+            )  # programs are told what they are promised, whoever's browser runs them
+        before = _reader.set(Reader.of(request.COOKIES.get(COOKIE, "")))
         try:
-            with translation.override(CHOICES["language"][asking.language]):
-                response = answer(request)
+            response = self.answer(request)
         finally:
             _reader.reset(before)
+            translation.deactivate()
         patch_vary_headers(response, ["Cookie"])
         return response
 
-    return answered
+    def process_view(self, request: HttpRequest, *_: object) -> None:
+        """Half a page in another language helps nobody: one that is not translated stays wholly English."""
+        if request.resolver_match and request.resolver_match.url_name in TRANSLATED:
+            translation.activate(CHOICES["language"][reader().language])

@@ -1,9 +1,9 @@
-"""How a device sends: the formats, times, keys, refusals and limits, with sketches to copy."""
+"""How a device sends: the formats, times, keys, refusals and limits, with programs to copy."""
 
 from dataclasses import dataclass
 
 from django.conf import settings
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_safe
@@ -14,6 +14,8 @@ from network.science.variables import MEASURED, VARIABLES
 from network.web import intake
 from network.wire.limits import MOST_BYTES, MOST_READINGS
 from network.wire.message import FORMATS
+from stations.programs import KINDS, Program, typical
+from stations.views.programs import attachment
 
 
 @dataclass(frozen=True)
@@ -41,6 +43,7 @@ class SendingPage:
     formats: list[str]
     answers: list[Answer]
     units: list[Units]
+    programs: list[Program]
     most_kilobytes: int
     most_readings: int
     most_reports: int
@@ -68,14 +71,24 @@ ANSWERS = [
 @require_safe
 def sending(request: HttpRequest) -> HttpResponse:
     """The page for whoever programs a board."""
+    address = settings.SITE_URL + reverse("reports")
     page = SendingPage(
-        address=settings.SITE_URL + reverse("reports"),
+        address=address,
         formats=list(FORMATS),
         answers=ANSWERS,
         units=[Units(VARIABLES[name].words, ", ".join(units_for(VARIABLES[name]))) for name in MEASURED],
+        programs=[typical(kind, address) for kind in KINDS.values()],
         most_kilobytes=MOST_BYTES // 1000,
         most_readings=MOST_READINGS,
         most_reports=settings.REPORTS_PER_MINUTE,
         lead_minutes=LARGEST_LEAD // 60,
     )
     return render(request, "network/sending.html", {"page": page})
+
+
+@require_safe
+def program(request: HttpRequest, kind: str) -> HttpResponse:
+    """A program of nobody's station, as a file."""
+    if kind not in KINDS:
+        raise Http404
+    return attachment(typical(KINDS[kind], settings.SITE_URL + reverse("reports")))

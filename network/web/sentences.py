@@ -6,10 +6,12 @@ from datetime import datetime, timedelta
 from math import isnan, nan
 
 import numpy as np
+from django.utils.translation import gettext as _
 
 from network.science.rain import intensity_class
 from network.science.wind import beaufort, beaufort_words, components, speed_and_direction
-from network.web.quantities import clock, compass, written
+from network.web.quantities import bare, clock, compass, hour, rounded, written
+from network.web.set_words import RAINING, TENDENCIES, WINDS
 
 APART = 1.5
 """[K] From this far off the village's middle a station is named for it (our choice)."""
@@ -19,28 +21,6 @@ SLEET = 2.0
 
 GUSTY = 3.0
 """[m/s] A gust is worth a word when it exceeds the mean by this much (our choice)."""
-
-TENDENCIES = ((0.1, ""), (1.6, " slowly"), (3.6, ""), (6.05, " quickly"), (np.inf, " very rapidly"))
-"""[hPa in three hours] The words of the Met Office's marine forecasts glossary (from memory)."""
-
-# A figure and its unit stay on one line.
-DEGREES, METRES_A_SECOND, MILLIMETRES = (f"\N{NO-BREAK SPACE}{unit}" for unit in ("°C", "m/s", "mm"))
-
-COUNTS = [
-    "no",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-]
 
 
 @dataclass(frozen=True)
@@ -83,129 +63,130 @@ def temperature(seen: Seen) -> str:
     """How warm it is in the village, and where it differs."""
     known = {name: value for name, value in seen.temperatures.items() if not isnan(value)}
     if not known:
-        return "How warm it is cannot be said: no thermometer is trusted just now."
-    verb = "is" if seen.present else "was"
+        return _("How warm it is cannot be said: no thermometer is trusted just now.")
     if len(known) == 1:
         [(name, value)] = known.items()
-        return f"It {verb} {written(value, 0)}{DEGREES} at {name}; no other thermometer is trusted."
+        if seen.present:
+            said = _("It is {degrees} at {name}; no other thermometer is trusted.")
+        else:
+            said = _("It was {degrees} at {name}; no other thermometer is trusted.")
+        return said.format(degrees=_degrees(value), name=name)
     middle = float(np.median(list(known.values())))
-    about = "about " if max(known.values()) - min(known.values()) > APART else ""
+    degrees = _degrees(middle)
+    if max(known.values()) - min(known.values()) > APART:
+        degrees = _("about {amount}").format(amount=degrees)
     elsewhere = [
-        f"{written(known[name], 0)}{DEGREES} {_where(name, seen.elevations)}"
+        _where(name, seen.elevations).format(degrees=_degrees(known[name]), name=name)
         for name in dict.fromkeys((min(known, key=known.__getitem__), max(known, key=known.__getitem__)))
         if abs(known[name] - middle) >= APART and written(known[name], 0) != written(middle, 0)
     ]
-    tail = f", {_listed(elsewhere)}" if elsewhere else ""
-    return f"It {verb} {about}{written(middle, 0)}{DEGREES} in the village{tail}."
+    said = (
+        _("It is {degrees} in the village{elsewhere}.")
+        if seen.present
+        else _("It was {degrees} in the village{elsewhere}.")
+    )
+    return said.format(degrees=degrees, elsewhere=f", {listed(elsewhere)}" if elsewhere else "")
+
+
+def _degrees(celsius: float, decimals: int = 0) -> str:
+    return rounded("air_temperature", celsius, "Cel", decimals)
 
 
 def _where(name: str, elevations: Mapping[str, float]) -> str:
-    """'up at Hill Farm': the station's name, and whether it stands above or below most."""
-    if name not in elevations or len(elevations) < 3:
-        return f"at {name}"
-    low, high = np.quantile(list(elevations.values()), [0.3, 0.7])
-    if elevations[name] > high + 10:
-        return f"up at {name}"
-    return f"down at {name}" if elevations[name] < low - 10 else f"at {name}"
+    """'4 °C up at Hill Farm': the station's name, and whether it stands above or below most."""
+    if name in elevations and len(elevations) >= 3:
+        low, high = np.quantile(list(elevations.values()), [0.3, 0.7])
+        if elevations[name] > high + 10:
+            return _("{degrees} up at {name}")
+        if elevations[name] < low - 10:
+            return _("{degrees} down at {name}")
+    return _("{degrees} at {name}")
 
 
 def wind(seen: Seen) -> str:
     """Its force by the middle of the trusted stations, where it comes from, and the strongest gust."""
     if not seen.winds:
-        return "No trusted station tells of the wind."
-    speeds = np.array([speed for speed, _ in seen.winds.values()])
+        return _("No trusted station tells of the wind.")
+    speeds = np.array([speed for speed, _direction in seen.winds.values()])
     typical = float(np.median(speeds))
     name = str(beaufort_words(beaufort(typical)))
     if name == "calm":
-        said = "It is calm" if seen.present else "It was calm"
+        said = _("It is calm") if seen.present else _("It was calm")
     else:
-        said = f"{name.capitalize() if name == 'light air' else 'A ' + name} {_from(seen.winds)}"
+        said = f"{_(WINDS[name])} {_from(seen.winds)}"
     return f"{said}{_gust(seen.gusts, typical)}."
 
 
 def _from(winds: Mapping[str, tuple[float, float]]) -> str:
     said = np.array([pair for pair in winds.values() if not isnan(pair[1])]).reshape(-1, 2)
     if not len(said):
-        return "from no known direction"
+        return _("from no known direction")
     east, north = components(said[:, 0], said[:, 1])
     speed, direction = speed_and_direction(east.mean(), north.mean())
     if not float(speed) >= 0.5 * said[:, 0].mean() or isnan(float(direction)):
-        return "from changing directions"
-    return f"from the {compass(float(direction))}"
+        return _("from changing directions")
+    return _("from the {point}").format(point=compass(float(direction)))
 
 
 def _gust(gusts: Mapping[str, float], typical: float) -> str:
     if not gusts:
         return ""
     name = max(gusts, key=gusts.__getitem__)
-    return (
-        f", gusts to {written(gusts[name], 0)}{METRES_A_SECOND} at {name}"
-        if gusts[name] >= typical + GUSTY
-        else ""
-    )
+    if gusts[name] < typical + GUSTY:
+        return ""
+    return _(", gusts to {speed} at {name}").format(speed=rounded("wind_gust", gusts[name], "m/s"), name=name)
 
 
 def rain(seen: Seen) -> str:
     """Whether it rains and since when not. Never dry while a trusted gauge is wet."""
     if not any(not isnan(gauge.lately) for gauge in seen.gauges.values()):
-        return "Whether it rains cannot be said: no gauge is trusted just now."
+        return _("Whether it rains cannot be said: no gauge is trusted just now.")
     wet = {name: gauge for name, gauge in seen.gauges.items() if gauge.lately > 0}
     said = _raining(seen, wet) if wet else _dry(seen)
     amounts = [gauge.today for gauge in seen.gauges.values() if not isnan(gauge.today)]
     if not amounts or max(amounts) == 0:
         return f"{said}."
-    low, high = written(min(amounts), 1), written(max(amounts), 1)
-    span = high if low == high else f"up to {high}" if low == "0.0" else f"{low} to {high}"
-    return f"{said}; {span}{MILLIMETRES} since midnight."
+    return _("{said}; {amount} since midnight.").format(said=said, amount=_fell(min(amounts), max(amounts)))
+
+
+def _fell(low: float, high: float) -> str:
+    """From the least to the most that the gauges caught [mm]."""
+    most = rounded("rain_amount", high, "mm", 1)
+    if written(low, 1) == written(high, 1):
+        return most
+    if round(low, 1) == 0:
+        return _("up to {most}").format(most=most)
+    return _("{least} to {most}").format(least=bare("rain_amount", low, "mm", 1), most=most)
 
 
 def _raining(seen: Seen, wet: Mapping[str, Gauge]) -> str:
-    verb = "is raining" if seen.present else "was raining"
     rates = [gauge.rate for gauge in wet.values() if not isnan(gauge.rate)]
     word = str(intensity_class(np.median(rates))) if rates else ""
-    how = {"light": " lightly", "heavy": " heavily", "violent": " violently"}.get(word, "")
-    where = "" if len(wet) > len(seen.gauges) / 2 else f" at {_listed(list(wet))}"
-    return f"It {verb}{how}{where}"
+    now, then = RAINING.get(word, RAINING[""])
+    said = _(now if seen.present else then)
+    if len(wet) > len(seen.gauges) / 2:
+        return said
+    return _("{raining} at {names}").format(raining=said, names=listed(list(wet)))
 
 
 def _dry(seen: Seen) -> str:
     last = max((gauge.last_wet for gauge in seen.gauges.values() if gauge.last_wet), default=None)
-    since = f"since {_since(last, seen.at)}" if last else "for the last 24 hours"
+    dry_since = _("since {time}").format(time=since(last, seen.at)) if last else _("for the last 24 hours")
     known = [value for value in seen.temperatures.values() if not isnan(value)]
     if not known or np.median(known) < SLEET:
-        return f"No rain {since}, as far as gauges tell: they do not see snow"
-    only = " by the one gauge that is trusted" if len(seen.gauges) == 1 else ""
-    return f"Dry {since}{only}"
+        return _("No rain {since}, as far as gauges tell: they do not see snow").format(since=dry_since)
+    if len(seen.gauges) == 1:
+        return _("Dry {since} by the one gauge that is trusted").format(since=dry_since)
+    return _("Dry {since}").format(since=dry_since)
 
 
 def pressure(seen: Seen) -> str:
     """How the pressure moved over the last three hours, in words."""
     if isnan(seen.tendency):
-        return "How the pressure moves cannot be said."
+        return _("How the pressure moves cannot be said.")
     size = round(abs(seen.tendency), 1)
-    if size < TENDENCIES[0][0]:
-        return f"Pressure {'is' if seen.present else 'was'} steady."
-    pace = next(words for limit, words in TENDENCIES[1:] if size < limit)
-    verb = "is" if seen.present else "was"
-    return f"Pressure {verb} {'rising' if seen.tendency > 0 else 'falling'}{pace}."
-
-
-def belief(seen: Seen) -> list[str]:
-    """Which stations are not believed, and from which nothing newer is known: their clocks may be slow."""
-    said = []
-    if seen.doubted:
-        whom = ", ".join(f"{name} ({_listed(list(what))})" for name, what in seen.doubted.items())
-        one = len(seen.doubted) == 1
-        are = ("is" if one else "are") if seen.present else ("was" if one else "were")
-        now = " just now" if seen.present else ""
-        said.append(f"{_counted(len(seen.doubted), seen.stations)} {are} not believed{now}: {whom}.")
-    for last in sorted(set(seen.silent.values()), key=str):
-        names = [name for name, heard in seen.silent.items() if heard == last]
-        whose = f"The last reading{'s' * (len(names) > 1)} of {_listed(names)}"
-        be = ("is", "are") if seen.present else ("was", "were")
-        when = f"of {_since(last, seen.at)}" if last else "a day old or older"
-        said.append(f"{whose} {be[len(names) > 1]} {when}.")
-    return said
+    words = next(words for limit, words in TENDENCIES if size < limit)
+    return _(words[2 * (seen.tendency < 0) + (not seen.present)])
 
 
 def day(seen: Seen) -> str:
@@ -213,26 +194,29 @@ def day(seen: Seen) -> str:
     if seen.low is None or seen.high is None:
         return ""
     (low, where, when), (high, there, then) = seen.low, seen.high
-    return (
-        f"{'Over the day' if seen.day_over else 'Since midnight'} from {written(low, 1)}{DEGREES} ({where}, {when:%H:%M}) "
-        f"to {written(high, 1)}{DEGREES} ({there}, {then:%H:%M})."
+    if seen.day_over:
+        text = _("Over the day from {low} ({where}, {when}) to {high} ({there}, {then}).")
+    else:
+        text = _("Since midnight from {low} ({where}, {when}) to {high} ({there}, {then}).")
+    return text.format(
+        low=_degrees(low, 1),
+        where=where,
+        when=hour(when),
+        high=_degrees(high, 1),
+        there=there,
+        then=hour(then),
     )
 
 
-def _counted(some: int, whole: int) -> str:
-    def word(count: int) -> str:
-        return COUNTS[count] if count < len(COUNTS) else str(count)
-
-    return f"{word(some).capitalize()} of {word(whole)} station{'' if whole == 1 else 's'}"
-
-
-def _since(moment: datetime, at: datetime) -> str:
+def since(moment: datetime, at: datetime) -> str:
     """'09:40', '20:05 the evening before', or with its date."""
-    if at.date() - moment.date() == timedelta(days=1):
-        return f"{moment:%H:%M} the {'evening' if moment.hour >= 17 else 'day'} before"
-    return clock(moment, at)
+    if at.date() - moment.date() != timedelta(days=1):
+        return clock(moment, at)
+    text = _("{time} the evening before") if moment.hour >= 17 else _("{time} the day before")
+    return text.format(time=hour(moment))
 
 
-def _listed(words: Iterable[str]) -> str:
+def listed(words: Iterable[str]) -> str:
+    """'Mill, Green and Lane'."""
     *others, last = words
-    return f"{', '.join(others)} and {last}" if others else last
+    return _("{others} and {last}").format(others=", ".join(others), last=last) if others else last

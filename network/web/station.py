@@ -31,7 +31,7 @@ from network.web.series import GRAIN, Series, series_of
 from network.web.series_picture import Picture, picture
 from network.web.series_table import Table, table
 from network.web.skyline import Drawn, skyline
-from stations.models import Placement, SitingNote, Station, Village
+from stations.models import Photo, Placement, SitingNote, Station, Village
 
 
 @dataclass(frozen=True)
@@ -65,6 +65,7 @@ class StationPage:
     neighbours: int
     place: Place | None
     sited: list[Sited]
+    photos: list[Photo]  # those the reader may see
     skyline: Drawn | None
     supply: Supply | None  # for whoever may change it
     history: list[Entry]
@@ -166,6 +167,7 @@ def _page(
         neighbours=len(neighbours),
         place=place_of(placement, kept) if placement else None,
         sited=sited(notes, village),
+        photos=_photos(placement, kept or steward) if placement else [],
         skyline=skyline(placement, moment.at) if placement and (kept or placement.public_place) else None,
         supply=battery,
         history=history(station, moment.zone),
@@ -209,6 +211,11 @@ def _series(
 ) -> list[Series]:
     edges = moment.span(span)
     return series_of(station.pk, station.report_every, neighbours, variables, edges, GRAIN[span])
+
+
+def _photos(placement: Placement, kept: bool) -> list[Photo]:
+    photos = placement.photos.defer("jpeg")
+    return list(photos if kept else photos.visible())
 
 
 def _notes(placement: Placement, moment: Moment) -> list[SitingNote]:

@@ -5,16 +5,14 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from network.models import VillageMap
-from network.pipeline.maps.ground import on_its_ground
+from network.pipeline.maps.ground import grounded
 from network.pipeline.maps.map import estimate, village_grid
-from network.pipeline.metadata.stretches import Stretch, as_shown, sites
+from network.pipeline.metadata.stretches import as_shown
 from network.quality.verdict import GOOD, MISSING, VERDICT_WORDS
 from network.science.units import convert
 from network.science.variables import VARIABLES
 from network.science.wind import components
 from network.spatial.distance import local_plane
-from network.spatial.elevation import from_stations
-from network.spatial.sites import Grid, Sites
 from network.spatial.village import LEAST, Map, TooFew
 from network.web import village_map_picture as draw
 from network.web.ground_picture import GroundPicture, ground_picture
@@ -71,7 +69,7 @@ def map_picture(now: VillageNow, variable: str) -> MapPicture:
     grid = village_grid(now.village, ROWS)
     canvas = draw.Canvas(grid)
     standing = [p for p in now.seen.places if p.begins_at <= now.when.at - 1 < p.ends_at]
-    ground = _ground(now, standing, grid)
+    ground = grounded(now.village, grid.sites(), standing)
     marks = _marks(now, variable, canvas)
     kept = VillageMap.objects.filter(village=now.village, variable=variable, at=now.when.at).first()
     common = {
@@ -82,7 +80,7 @@ def map_picture(now: VillageNow, variable: str) -> MapPicture:
         "ground": ground_picture(now.village, canvas, None if ground is None else ground.elevation),
     }
     try:
-        if kept is None or ground is None:
+        if kept is None or ground is None or len(as_shown(standing)) < LEAST:
             raise TooFew(VARIABLES[variable].words, trusted(now, variable)[now.k])
         made = estimate(now.village, [kept], ground, standing)
     except TooFew as too_few:
@@ -90,21 +88,6 @@ def map_picture(now: VillageNow, variable: str) -> MapPicture:
     drawn = _field(canvas, variable, made, marks) if isinstance(made, Map) else _wind(canvas, made)
     caption = f"{doubt_words(grid.shape, variable, made.error[:, 0])}; {standing_words(now, kept)}"
     return MapPicture(caption=caption, **common, **drawn)
-
-
-def _ground(now: VillageNow, standing: list[Stretch], grid: Grid) -> Sites | None:
-    """The map's cells with the height of their ground, by the terrain or else through the stations.
-
-    None where three stations do not stand.
-    """
-    standing = as_shown(standing)
-    if len(standing) < LEAST:
-        return None
-    surveyed = on_its_ground(now.village, grid)
-    if isinstance(surveyed, Sites):
-        return surveyed
-    bare = grid.sites()
-    return grid.sites(from_stations(sites(standing, now.village), bare.east, bare.north))
 
 
 def _field(canvas: draw.Canvas, variable: str, made: Map, marks: list[Mark]) -> dict[str, object]:

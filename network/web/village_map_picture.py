@@ -17,11 +17,14 @@ WIDTH = 720
 """Units across the picture; its height follows from the village's shape."""
 
 MOST_LINES = 7
-BANDS, PALE, DEEP = 9, 0.05, 0.5
+BANDS, PALE, DEEP = 9, 0.05, 0.6
 """Bands of the tint, how strongly the first of them is inked, and how much more the last."""
 
-FADES = ((0.5, 0.25), (0.75, 0.45), (1.0, 0.62), (1.5, 0.78), (2.0, 0.9))
-"""From what error, in steps of the isolines, how much paper lies over the tint."""
+FADES = (
+    (0.3, 0.06), (0.4, 0.15), (0.5, 0.25), (0.6, 0.33), (0.75, 0.45), (0.85, 0.52), (1.0, 0.62), (1.25, 0.7),
+    (1.5, 0.78), (2.0, 0.9),
+)  # fmt: skip
+"""From what error, in steps of the isolines, how much paper lies over the tint: many, so that no edge shows."""
 
 DOTS, FULL_RAIN = 3200, 12.0
 """Dots of a stipple that is full, and the rain [mm in an hour] that fills it."""

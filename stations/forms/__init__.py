@@ -4,6 +4,7 @@ from stations.forms.account import InviteForm, JoinForm, SignInForm
 from stations.forms.calibration import CalibrationForm
 from stations.forms.clock import ClockForm
 from stations.forms.instrument import InstrumentForm, RemoveForm
+from stations.forms.photo import PhotoForm
 from stations.forms.place import PlaceForm
 from stations.forms.station import NameForm, NewStationForm
 
@@ -15,6 +16,7 @@ __all__ = [
     "JoinForm",
     "NameForm",
     "NewStationForm",
+    "PhotoForm",
     "PlaceForm",
     "RemoveForm",
     "SignInForm",

@@ -10,14 +10,14 @@ from network.science.variables import Variable
 from stations import figures
 from stations.calibrating import RAW, sent_units
 from stations.forms.fields import Figure, Moment, Words, decimal_places
-from stations.models import Channel, Instrument, Station
+from stations.models import Channel, Station
 
 RESERVED = ("time", "age", "key", "observations")
 """Names that mean something else in a report."""
 
 _VALUES = ("range_low", "range_high")
 _DIFFERENCES = ("resolution", "accuracy")
-_OTHERS = ("principle", "height", "shield")
+_OTHERS = ("principle", "response", "height", "shield")
 _RAW_WORDS = {"count": "a raw count, to be calibrated next", "1/s": "pulses a second, to be calibrated next"}
 
 
@@ -43,6 +43,11 @@ class InstrumentForm(forms.Form):
     range_high = Figure(required=False)
     resolution = Figure(required=False)
     accuracy = Figure(required=False)
+    response = Figure(
+        required=False,
+        label="How long until it follows? [s]",
+        help_text="Until it has gone two thirds of the way to a sudden change, in its shield.",
+    )
     height = Figure(
         required=False,
         min_value=-5,
@@ -125,7 +130,7 @@ class InstrumentForm(forms.Form):
         low, high = said.get("range_low"), said.get("range_high")
         if low is not None and high is not None and low >= high:
             self.add_error("range_high", "The range begins above its end. Are the two swapped?")
-        for name in _DIFFERENCES:
+        for name in (*_DIFFERENCES, "response"):
             if said.get(name) is not None and said[name] <= 0:
                 self.add_error(name, "This is more than zero; leave it empty when you do not know it.")
         return said
@@ -142,17 +147,22 @@ class InstrumentForm(forms.Form):
         """The channel's fields."""
         return {"name": self.cleaned_data["name"], "unit": self.cleaned_data["unit"]}
 
+    def range_so_far(self) -> tuple[float | None, float | None]:
+        """The range as typed or offered so far [canonical unit]; None where it is open or not a number."""
+        ends = []
+        for name in _VALUES:
+            try:
+                shown = self.fields[name].to_python(self[name].value())
+            except ValidationError:
+                shown = None
+            ends.append(None if shown is None else figures.kept(self.variable, shown))
+        return ends[0], ends[1]
+
 
 class RemoveForm(forms.Form):
     """Since when an instrument is no longer there."""
 
     since = Moment(label="Since when is it gone?")
-
-
-def frost_blind(instrument: Instrument) -> bool:
-    """Whether a thermometer cannot go below freezing, so that it reads its lowest value all through a frost."""
-    low = instrument.range_low
-    return instrument.variable == "air_temperature" and low is not None and low > 272.15
 
 
 def _unit_choices(variable: Variable, channel: Channel | None) -> list[tuple[str, str]]:

@@ -6,6 +6,7 @@ from stations.models.ground import Ground
 from stations.models.household import Household, Invitation, Membership
 from stations.models.instrument import Channel, Instrument
 from stations.models.key import DeviceKey
+from stations.models.photo import Photo
 from stations.models.placement import Placement
 from stations.models.siting import SitingDraft, SitingNote
 from stations.models.station import Station
@@ -21,6 +22,7 @@ __all__ = [
     "Instrument",
     "Invitation",
     "Membership",
+    "Photo",
     "Placement",
     "SitingDraft",
     "SitingNote",

@@ -22,6 +22,9 @@ class Instrument(Period):
     accuracy = models.FloatField(
         null=True, blank=True, help_text="Its standard error, as its maker or your trial says."
     )
+    response = models.FloatField(
+        null=True, blank=True, help_text="Seconds in which it follows two thirds of a sudden change."
+    )
     height = models.FloatField(null=True, blank=True, help_text="Metres above the ground.")
     shield = models.CharField(max_length=80, blank=True, help_text="What keeps sun and rain off it.")
 
@@ -44,6 +47,11 @@ class Instrument(Period):
                 condition=Q(resolution=None) | Q(resolution__gt=0),
                 name="instrument_resolution_positive",
                 violation_error_message="A resolution is more than zero; leave it empty when you do not know it.",
+            ),
+            models.CheckConstraint(
+                condition=Q(response=None) | Q(response__gt=0),
+                name="instrument_response_positive",
+                violation_error_message="A response takes more than no time; leave it empty when you do not know it.",
             ),
         ]
 

@@ -50,6 +50,11 @@ class Placement(Period):
             return None
         if self.station.shown == Station.Shown.EXACT:
             return self.latitude, self.longitude
+        return self.rounded_place
+
+    @property
+    def rounded_place(self) -> tuple[float, float]:
+        """Latitude and longitude to about 200 m."""
         return _rounded(self.latitude), _rounded(self.longitude)
 
 

@@ -13,7 +13,20 @@ def known_zone(name: str) -> None:
         raise ValidationError(f"{name!r} is not a time zone: use a name such as Europe/Berlin.")
 
 
-TAKEN = {"admin", "api", "healthz", "join", "my", "password", "sending", "sign-in", "sign-out", "static"}
+TAKEN = {
+    "admin",
+    "api",
+    "healthz",
+    "join",
+    "my",
+    "password",
+    "photos",
+    "reading",
+    "sending",
+    "sign-in",
+    "sign-out",
+    "static",
+}
 
 
 def free_address(slug: str) -> None:

@@ -4,15 +4,16 @@ from dataclasses import dataclass
 
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import ValidationError
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from stations import cautions, history
 from stations.forms import ClockForm, NameForm, NewStationForm, PlaceForm
 from stations.forms.fields import spread_errors
-from stations.models import Household, Placement, Station, Village
+from stations.ground import proposed_elevation
+from stations.models import Ground, Household, Placement, Station, Village
 from stations.registration import Course
 from stations.views.keeper import StepPage, for_keeper
 from stations.village_picture import Sheet, sheet
@@ -34,6 +35,7 @@ class PlacePage(StepPage):
 
     sheet: Sheet | None = None
     former: tuple[Placement, ...] = ()  # where it stood before
+    terrain: bool = False  # the village has a terrain, which proposes the height
 
 
 @form_page
@@ -78,8 +80,23 @@ def place(request: HttpRequest, station: Station) -> HttpResponse:
         cautions.for_place(),
         sheet(station, latitude, longitude),
         tuple(each for each in station.placements.all() if each.ends_at),
+        Ground.objects.elevation(station.village) is not None,
     )
     return render(request, "stations/place.html", {"page": page})
+
+
+@require_safe
+@for_keeper
+def elevation(request: HttpRequest, station: Station) -> JsonResponse:
+    """What the village's terrain says of a place; null where it says nothing."""
+    try:
+        latitude, longitude = (float(request.GET[name]) for name in ("latitude", "longitude"))
+    except (KeyError, ValueError):
+        return JsonResponse({"error": "Ask with ?latitude= and ?longitude= in degrees."}, status=400)
+    village = station.village
+    inside = village.south <= latitude <= village.north and village.west <= longitude <= village.east
+    told = proposed_elevation(village, latitude, longitude) if inside else None
+    return JsonResponse({"elevation": told})
 
 
 @form_page

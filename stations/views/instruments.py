@@ -13,12 +13,12 @@ from network.science.units import sign
 from network.science.variables import MEASURED, VARIABLES, Variable
 from stations import cautions, figures, history
 from stations.calibrating import RAW, kinds_for, not_understood
+from stations.climate import complaint
 from stations.forms import InstrumentForm, RemoveForm
 from stations.forms.fields import spread_errors
-from stations.forms.instrument import frost_blind
 from stations.life import counted
 from stations.models import Channel, Station
-from stations.registration import Course, channels
+from stations.registration import Course, channels, placement
 from stations.siting_classes import classification
 from stations.typical import Typical, typical
 from stations.views.describing import form_page
@@ -35,7 +35,7 @@ class Fitted:
     figures: str
     calibration: str
     raw: bool  # without a calibration nothing it says can be understood
-    frost_blind: bool
+    unfit: str  # why its range cannot serve the climate here
     may_calibrate: bool
 
 
@@ -49,12 +49,21 @@ class InstrumentsPage(StepPage):
 
 
 @dataclass(frozen=True)
+class Offered:
+    """A common sort of instrument, and why it cannot serve here, where it cannot."""
+
+    kind: Typical
+    unfit: str
+
+
+@dataclass(frozen=True)
 class InstrumentPage(StepPage):
     """Everything stations/instrument.html may show."""
 
     variable: Variable | None = None
     channel: Channel | None = None
-    typical: tuple[Typical, ...] = ()
+    typical: tuple[Offered, ...] = ()
+    unfit: str = ""  # why the range written so far cannot serve the climate here
     stands: str = ""
 
 
@@ -65,7 +74,7 @@ def instruments(request: HttpRequest, station: Station) -> HttpResponse:
     page = InstrumentsPage(
         station,
         Course.of(station, "instruments"),
-        fitted=tuple(_fitted(channel) for channel in channels(station)),
+        fitted=tuple(_fitted(station, channel) for channel in channels(station)),
         variables=tuple(VARIABLES[name] for name in MEASURED),
         sent_name=request.GET.get("name", "")[:200],
     )
@@ -117,6 +126,9 @@ def _describe(
         dated=counted(station),
         initial=_suggested(request, variable),
     )
+    if "preview" in request.POST:
+        unfit = _unfit(station, variable, *form.range_so_far())
+        return render(request, "stations/_unfit.html", {"unfit": unfit})
     if request.method == "POST" and form.is_valid():
         kept = _keep(station, form)
         if kept:
@@ -133,10 +145,25 @@ def _describe(
         cautions.for_variable(variable.name),
         variable,
         channel,
-        typical(variable.name),
+        tuple(
+            Offered(kind, _unfit(station, variable, *_range(variable, kind)))
+            for kind in typical(variable.name)
+        ),
+        _unfit(station, variable, *form.range_so_far()),
         classification(variable.name).height,
     )
     return render(request, "stations/instrument.html", {"page": page})
+
+
+def _unfit(station: Station, variable: Variable, low: float | None, high: float | None) -> str:
+    return complaint(variable, low, high, station.village, placement(station))
+
+
+def _range(variable: Variable, kind: Typical) -> tuple[float | None, float | None]:
+    """A common sort's range in the canonical unit."""
+    ends = (kind.range_low, kind.range_high)
+    low, high = (None if end is None else figures.kept(variable, end) for end in ends)
+    return low, high
 
 
 def _keep(station: Station, form: InstrumentForm) -> Channel | None:
@@ -161,7 +188,7 @@ def _suggested(request: HttpRequest, variable: Variable) -> dict[str, Any]:
     return suggested
 
 
-def _fitted(channel: Channel) -> Fitted:
+def _fitted(station: Station, channel: Channel) -> Fitted:
     instrument, variable = channel.instrument, VARIABLES[channel.instrument.variable]
     made = max(channel.calibrations.all(), key=lambda each: each.begins_at, default=None)
     return Fitted(
@@ -171,7 +198,7 @@ def _fitted(channel: Channel) -> Fitted:
         _figures(channel, variable),
         figures.in_words(variable, made.kind, made.parameters) if made and made.kind in KINDS else "",
         not_understood(channel),
-        frost_blind(instrument),
+        _unfit(station, variable, instrument.range_low, instrument.range_high),
         bool(kinds_for(channel)),
     )
 
@@ -187,6 +214,8 @@ def _figures(channel: Channel, variable: Variable) -> str:
         said.append(f"from {low} {unit}" if low else f"up to {high} {unit}")
     if instrument.accuracy:
         said.append(f"±{figures.shown_difference(variable, instrument.accuracy):g} {unit}")
+    if instrument.response:
+        said.append(f"follows within {instrument.response:g} s")
     if instrument.height is not None:
         said.append(f"{instrument.height:g} m above the ground")
     if instrument.shield:

@@ -12,10 +12,12 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 
 from stations.models import DeviceKey, Station
+from stations.programs import NO_KEY, Program
 from stations.registration import Course, channels
 from stations.sending import curl_line
 from stations.views.describing import form_page
 from stations.views.keeper import StepPage, for_keeper
+from stations.views.programs import programs
 
 AT_MOST = 2
 
@@ -28,6 +30,7 @@ class KeyPage(StepPage):
     revoked: tuple[DeviceKey, ...] = ()
     text: str = ""
     curl: str = ""
+    programs: tuple[Program, ...] = ()
     full: bool = False
 
 
@@ -50,7 +53,8 @@ def key(request: HttpRequest, station: Station) -> HttpResponse:
         open=current,
         revoked=tuple(each for each in keys if each.revoked_at),
         text=text,
-        curl=curl_line(f"{settings.SITE_URL}{_way_in()}", text or "YOUR-KEY", channels(station)),
+        curl=curl_line(f"{settings.SITE_URL}{_way_in()}", text or NO_KEY, channels(station)),
+        programs=programs(station, text),
         full=len(current) >= AT_MOST,
     )
     return render(request, "stations/key.html", {"page": page})

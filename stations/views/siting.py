@@ -121,6 +121,7 @@ def question(request: HttpRequest, station: Station, variable: str, question: st
         station,
         Course.of(station, "siting"),
         asked,
+        cautions.for_variable(variable) if here.name == "mast" else (),
         variable=variable,
         words=_words(variable, sited(station)),
         instrument=classification(variable).instrument,
@@ -151,21 +152,28 @@ def note(request: HttpRequest, station: Station, variable: str) -> HttpResponse:
         together = [variable, *alike(variable, sited(station))]
         told.write(place, together, asked.cleaned_data["words"], timezone.now(), request.user)
         return redirect("register-siting", station.pk)
+    verdict = _verdict(variable, known, place, None)
     page = SitingPage(
         station,
         Course.of(station, "siting"),
         asked,
-        cautions.for_variable(variable),
+        _take_care(variable, verdict),
         variable=variable,
         words=_words(variable, sited(station)),
         instrument=classification(variable).instrument,
         stands=classification(variable).height,
         earlier=tuple(reversed(earlier)),
         way=_way(course(variable, known.answers, place), known, None),
-        verdict=_verdict(variable, known, place, None),
+        verdict=verdict,
         draft=known.draft,
     )
     return render(request, "stations/siting_note.html", {"page": page})
+
+
+def _take_care(variable: str, verdict: Verdict | None) -> tuple[str, ...]:
+    gain = verdict.assessment.gain if verdict else None
+    change = cautions.for_change(gain.words) if gain else ()
+    return tuple(dict.fromkeys((*cautions.for_variable(variable), *change)))
 
 
 def _fragment(

@@ -56,7 +56,7 @@ class File:
         self.file.close()
         if "a" in self.mode:
             with real_open("written", "a") as log:
-                log.write("%d\n" % noted("handed_out"))
+                log.write(str(noted("handed_out")) + "\n")
         step()
 
     def __iter__(self):
@@ -140,7 +140,7 @@ class Time:
 
 class Rtc:
     def datetime(self, when):
-        year, month, day, weekday, hour, minute, second, _ = when
+        year, month, day, _, hour, minute, second, _ = when
         step()
         days = (
             (year - 1970) * 365

@@ -8,10 +8,13 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from urllib.parse import urlsplit
 
-FAULTS = ("cut", "half", "swallowed", "torn", "unwell", "nonsense", "slow", "retry")
+FAULTS = ("cut", "half", "swallowed", "torn", "unwell", "nonsense", "slow", "retry", "refused")
 """What may befall a request; ``well`` is none of them."""
 
 UNWELL = b"HTTP/1.0 503 Service Unavailable\r\nContent-Length: 4\r\nRetry-After: 7\r\n\r\nsick"
+
+STRANGE = b"HTTP/1.0 400 Bad Request\r\n\r\n<h1>Bad Request</h1>"
+"""The refusal of somebody on the way, who keeps nothing."""
 
 
 @dataclass
@@ -49,8 +52,11 @@ def _answer(fault: str, request: bytes, hub: tuple[str | None, int | None]) -> b
         return b""
     if fault == "unwell":
         return UNWELL
+    if fault == "refused":
+        return STRANGE
     if fault == "nonsense":
         return b"<html>Sign in to the guest network</html>"
+    request = request.replace(b"\r\n\r\n", b"\r\nConnection: close\r\n\r\n", 1)
     with socket.create_connection(hub, timeout=20) as beyond:
         if fault == "half":
             beyond.sendall(request[: -len(request) // 2])

@@ -34,7 +34,13 @@ class Board:
         """Wake it once; ``die_at`` cuts its power at that step. Whether it got to sleep."""
         env = os.environ | self.program.env | {"DIE_AT": str(die_at)}
         ran = subprocess.run(
-            self.program.command, cwd=self.folder, env=env, capture_output=True, text=True, timeout=60
+            self.program.command,
+            cwd=self.folder,
+            env=env,
+            capture_output=True,
+            text=True,
+            timeout=60,
+            start_new_session=True,
         )
         self.said += ran.stdout + ran.stderr
         assert ran.returncode == 0 or die_at, ran.stderr

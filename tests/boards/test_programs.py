@@ -12,13 +12,13 @@ def test_nothing_is_lost_or_told_twice(board: Board, line: Line) -> None:
     began = time.time()
     # The power goes at each step in turn: first of a board that forgets the time, then of one that does not.
     for forgets in (True, False):
-        whole = 0
         for step in itertools.count(1):
             if forgets:
                 board.forget_the_time()
-            whole += board.run(die_at=step)
-            if whole == 1:
+            if board.run(die_at=step):
                 break
+            if step % 4 == 0:  # or what is left grows faster than the steps that are tried
+                board.run()
     # Then the line fails in each way at each of a report's requests, with the power as unsure.
     chance = random.Random(14)
     for fault, request in itertools.product(FAULTS, range(2)):
@@ -36,7 +36,8 @@ def test_nothing_is_lost_or_told_twice(board: Board, line: Line) -> None:
     assert set(FAULTS) <= set(line.met)
     assert len(board.written) > 40
     board.must_have_told_all()
-    assert all(began - 300 <= at <= time.time() + 3 for at, _ in board.stored())
+    strange = [at for at, _ in board.stored() if not began - 300 <= at <= time.time() + 3]
+    assert not strange
 
 
 def test_hours_without_the_hub_are_told_later_in_one_report_and_it_is_seldom_tried(
@@ -52,6 +53,21 @@ def test_hours_without_the_hub_are_told_later_in_one_report_and_it_is_seldom_tri
     board.run()
     assert not board.waiting and len(line.met) <= 2
     board.must_have_told_all()
+
+
+def test_times_of_before_and_after_a_power_cut_are_both_told_true(board: Board, line: Line) -> None:
+    board.run()  # the hub tells the time
+    line.to_come = ["cut"] * 2
+    board.run()
+    board.patient()
+    board.forget_the_time()
+    board.run()
+    line.to_come = []
+    board.patient()
+    board.run()
+    now = time.time()
+    assert [value for _, value in sorted(board.stored(), key=lambda one: one[1])] == [1, 2, 3, 4]
+    assert all(now - 60 < at < now + 3 for at, _ in board.stored())
 
 
 def test_the_waits_grow_and_keep_to_what_the_hub_asks(board: Board, line: Line) -> None:

@@ -12,7 +12,12 @@ PAGES: dict[str, tuple[str, Account | None]] = {
     "front": (VILLAGE, None),
     "map of the wind": (f"{VILLAGE}?variable=wind_speed", None),
     "map of the rain": (f"{VILLAGE}?variable=rain_amount", None),
+    "two days of maps": (f"{VILLAGE}map/?lat=47.311&lon=8.913", None),
+    "two days of wind": (f"{VILLAGE}map/?variable=wind_speed", None),
+    "gate": (f"{VILLAGE}gate/?lat=47.311&lon=8.913", None),
     "explore": (f"{VILLAGE}explore/", None),
+    "choosing stations": (f"{VILLAGE}compare/", None),
+    "side by side": (f"{VILLAGE}compare/?stations={{}},{{other}}", None),
     "station": (f"{VILLAGE}stations/{{}}/", None),
     "station, its keeper": (f"{VILLAGE}stations/{{}}/?span=week", KEEPER),
     "reports": (f"{VILLAGE}stations/{{}}/reports/", KEEPER),
@@ -49,10 +54,10 @@ PAGES: dict[str, tuple[str, Account | None]] = {
 def addresses(page: Page) -> dict[str, str]:
     """The address of each page, found by a steward who follows links; stations are the false thermometer's."""
     page.goto(VILLAGE)
-    number = number_of(page, TOO_WARM)
+    number, other = number_of(page, TOO_WARM), number_of(page, TOO_LOW)
     page.goto(f"{VILLAGE}desk/")
     case = page.get_by_role("link", name=f"{TOO_LOW}, station pressure").get_attribute("href") or ""
-    return {name: address.format(number, case=case) for name, (address, _) in PAGES.items()}
+    return {name: address.format(number, other=other, case=case) for name, (address, _) in PAGES.items()}
 
 
 def number_of(page: Page, station: str) -> str:

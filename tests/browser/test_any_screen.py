@@ -11,9 +11,11 @@ PICTURED = (
     "front",
     "map of the wind",
     "map of the rain",
+    "two days of maps",
     "explore",
     "station",
     "station, its keeper",
+    "side by side",
     "case",
 )
 

@@ -45,7 +45,7 @@ class Seen(NamedTuple):
     cases: list[Case]
 
 
-SILENT = (Work.Stage.MAP, Work.Stage.SUMMARISE)
+SILENT = (Work.Stage.MAP, Work.Stage.SUMMARISE, Work.Stage.LEARN)
 """Stages that say nothing of verdicts, which are left out here."""
 
 

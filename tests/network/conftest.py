@@ -7,6 +7,7 @@ import psycopg
 import pytest
 
 from stations.models import Village
+from tests.network.known_hours import Known, found
 from tests.network.made_village import make_village
 
 
@@ -14,6 +15,12 @@ from tests.network.made_village import make_village
 def small_village(db: None) -> Village:
     """Four live stations that measure temperature, humidity, pressure and rain; nothing reported yet."""
     return make_village()
+
+
+@pytest.fixture
+def known(db: None) -> Known:
+    """Two stations whose hours a test makes by hand; nothing measured yet."""
+    return found()
 
 
 @pytest.fixture

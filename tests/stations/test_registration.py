@@ -80,18 +80,19 @@ def test_a_table_is_written_a_pair_on_each_line(homes, keeper):
 def test_a_thermometer_blind_to_frost_is_pointed_out(keeper, station, low):
     said = THERMOMETER | {"range_low": low}
     page = ask(keeper, "register-instrument-add", station.pk, "air_temperature", **said).content.decode()
-    assert "range ends at 0 °C" in page
+    assert f"This one ends at {low.replace('-', '−')} °C" in page
+    assert "a coarse rule" in page  # no record yet
 
 
 def test_an_ordinary_thermometer_is_not(keeper, station):
     page = ask(keeper, "register-instrument-add", station.pk, "air_temperature", **THERMOMETER)
-    assert "range ends at 0" not in page.content.decode()
+    assert "This one ends" not in page.content.decode()
 
 
 def test_usual_figures_can_be_taken_over_without_a_script(keeper, station):
     add = reverse("register-instrument-add", args=[station.pk, "air_temperature"])
     # Common practice: a cheap humidity sensor's thermometer is rated from 0 to 50 °C.
-    page = keeper.get(f"{add}?like=1&name=t1").content.decode()
+    page = keeper.get(f"{add}?like=4&name=t1").content.decode()
     assert 'name="range_high" value="50"' in page
     assert 'value="t1"' in page
 

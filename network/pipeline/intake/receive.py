@@ -13,6 +13,7 @@ from django.db import connection, transaction
 from network.models import Report
 from network.pipeline.ledger import work
 from network.pipeline.metadata.tongue import from_epoch
+from network.pipeline.reports.strangers import strangers
 from network.pipeline.tasks import nudge
 from network.pipeline.telling import notices
 from network.science.clock import EARLIEST, LARGEST_LEAD
@@ -94,11 +95,12 @@ def _clocks(station: int) -> list[tuple[datetime, datetime | None, str, int]]:
 
 @dataclass(frozen=True)
 class Receipt:
-    """What became of a report: how many readings it held, whether it was new, what in it was not read."""
+    """What became of a report: how many readings it held, whether it was new, what was not read, what not known."""
 
     readings: int
     new: bool
     refused: list[str]
+    unknown: list[str]
 
 
 def receive(sender: Sender, body: bytes, content_type: str, received_at: float) -> Receipt | Refusal:
@@ -121,7 +123,8 @@ def receive(sender: Sender, body: bytes, content_type: str, received_at: float) 
         return _keep_refused(sender, body, content_type, received_at, refusal)
     new = _keep(sender, body, content_type, received_at, message, sound)
     kept = sum(times[at] for at in sound)
-    return Receipt(kept, new, [*message.refused, *([absurd.error] if absurd else [])])
+    refused = [*message.refused, *([absurd.error] if absurd else [])]
+    return Receipt(kept, new, refused, strangers(sender.station, (said[0] for said in message.said)))
 
 
 def _keep(

@@ -17,7 +17,7 @@ AHEAD = 6 * HOUR
 """[s] How far past a block's end they look: a stuck value shows itself only later."""
 
 SPELL = 10 * DAY
-"""[s] The long run's unit of work."""
+"""[s] The long run's unit of work; and for so long maps are made by what the spell before has taught."""
 
 BEHIND, BEYOND = 20 * DAY, 10 * DAY
 """[s] How far before and past a spell the long run looks: a drift shows itself only after many days."""
@@ -38,6 +38,11 @@ def spells(begins_at: float, ends_at: float) -> Iterator[int]:
     """The spells whose long run looks at times between ``begins_at`` and ``ends_at``."""
     first = int((begins_at - BEYOND) // SPELL - 1) * SPELL
     return iter(range(first, int(ends_at + BEHIND) + 1, SPELL))
+
+
+def spells_after(begins_at: float, ends_at: float) -> Iterator[int]:
+    """The spells whose maps stand on what is learnt from times between ``begins_at`` and ``ends_at``."""
+    return iter(range(int(begins_at // SPELL + 1) * SPELL, int(ends_at // SPELL + 1) * SPELL + 1, SPELL))
 
 
 def blocks(begins_at: float, ends_at: float) -> Iterator[int]:

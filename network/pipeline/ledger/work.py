@@ -75,11 +75,22 @@ def mark_verdicts(village: int, begins_at: float, ends_at: float) -> None:
     span = list(blocks.blocks(begins_at - 1, ends_at + blocks.HOUR))
     for stage in (Work.Stage.COMPARE, Work.Stage.MAP, Work.Stage.SUMMARISE, Work.Stage.RAISE_CASES):
         mark(village, stage, span)
+    mark_learning(village, begins_at - 1, ends_at + blocks.HOUR)
 
 
 def mark_maps(village: int, begins_at: float, ends_at: float) -> None:
     """Note that maps between the two times, as far as they are past, are to be drawn anew."""
     mark(village, Work.Stage.MAP, blocks.blocks(begins_at, min(ends_at, time.time())))
+
+
+def mark_learning(village: int, begins_at: float, ends_at: float) -> None:
+    """Note that values or verdicts between the two times changed: the maps of the spell after learn from them.
+
+    In time, as the long run; and for a spell to come not before it is near.
+    """
+    for spell in blocks.spells_after(begins_at, ends_at):
+        due_at = max(time.time(), spell - 2 * LONG_RUN_WAITS) + LONG_RUN_WAITS
+        mark(village, Work.Stage.LEARN, [spell], due_at)
 
 
 def mark_long_run(village: int, begins_at: float, ends_at: float) -> None:
@@ -92,9 +103,12 @@ def mark_long_run(village: int, begins_at: float, ends_at: float) -> None:
 
 
 def hurry(village: int | None = None) -> bool:
-    """Make the long run due at once where it waits; whether there was any. What failed stays put off."""
-    waiting = Work.objects.filter(stage=Work.Stage.LONG_RUN, due_at__gt=time.time(), attempts=0)
-    return bool((waiting.filter(village=village) if village else waiting).update(due_at=0.0))
+    """Make the long run due at once where it waits, else the learning; whether either did. What failed stays put off."""
+    waiting = Work.objects.filter(due_at__gt=time.time(), attempts=0)
+    if village:
+        waiting = waiting.filter(village=village)
+    stages = (Work.Stage.LONG_RUN, Work.Stage.LEARN)
+    return any(waiting.filter(stage=stage).update(due_at=0.0) for stage in stages)
 
 
 def claim(village: int | None = None) -> Work | None:

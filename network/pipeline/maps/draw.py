@@ -8,6 +8,7 @@ from network.models import VillageMap
 from network.models.storage import Floats
 from network.pipeline.ledger import blocks, work
 from network.pipeline.maps.fits import Known, parts_of, parts_of_day
+from network.pipeline.maps.ground import covered
 from network.pipeline.maps.readings import mapped, readings
 from network.pipeline.neighbours.frames import Frames, frames
 from network.science.variables import MAPPED
@@ -43,14 +44,14 @@ def _content(one: VillageMap) -> tuple[object, ...]:
 
 def _maps(seen: Frames) -> Iterator[VillageMap]:
     known = Known.over(seen.village, int(seen.at[0]), int(seen.at[-1]))
-    of_day = parts_of_day(seen.at, seen.village)
+    of_day, sites = parts_of_day(seen.at, seen.village), covered(seen.village, seen.sites)
     for name in MAPPED:
         values, left_out, parts = readings(seen, name), seen.left_out(name), parts_of(name, of_day)
         by_mean = _by_mean(values)
         noise = seen.error_in_maps(name)
         for times, learnt in known.by_time(name, seen.at, parts):
             try:  # at one place only: the scores are those of the whole
-                made = mapped(name, seen.sites, noise, values[:, :, times], seen.sites[:1], learnt)
+                made = mapped(name, sites, noise, values[:, :, times], sites[:1], learnt)
             except TooFew:
                 continue
             for i, t in enumerate(times):

@@ -118,15 +118,19 @@ def learnt_of(row: FieldFit) -> Learnt:
     )
 
 
-def _kept(field: Field) -> dict[str, float | str]:
+def _kept(field: Field) -> dict[str, float | str | list[float]]:
     """A field's parameters as far as they are not what every field has."""
     own = {one.name: getattr(field, one.name) for one in fields(Field)}
     usual = {one.name: one.default for one in fields(Field)}
     return {
-        name: value if isinstance(value, str) else _rounded(value)
+        name: value if isinstance(value, str) else _figures(value)
         for name, value in own.items()
         if value != usual[name]
     }
+
+
+def _figures(value: float | tuple[float, ...]) -> float | list[float]:
+    return [_rounded(one) for one in value] if isinstance(value, tuple) else _rounded(value)
 
 
 def _rounded(value: float) -> float:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from network.models import VillageMap
 from network.models.storage import Floats
 from network.pipeline.maps.fits import Known
+from network.pipeline.maps.ground import covered
 from network.pipeline.maps.readings import WIND
 from network.pipeline.metadata.stretches import Stretch, as_shown, sites, stretches
 from network.pipeline.neighbours.scorecard import errors_in_maps, kept
@@ -41,7 +42,7 @@ def runs(
     shown = as_shown(standing)
     variable, at = maps[0].variable, [one.at for one in maps]
     values = _values(shown, maps)
-    where = sites(shown, village)
+    where = covered(village, sites(shown, village))
     known = Known.over(village, min(at), max(at))
     for times, learnt in known.by_time(variable, at, [one.part for one in maps]):
         scored = kept({place.station for place in shown}, at[times[-1]] - 1)

@@ -91,15 +91,17 @@ def understand(channel: Channel, unit: str, values: Floats, seconds: Times) -> F
         if held.any():
             made = calibrations[index - 1] if index else None
             kind, parameters = (made.kind, made.parameters) if made else (None, {})
-            result[held] = _apply(
+            result[held] = apply(
                 variable.name, kind, parameters, unit or channel.unit, values[held], seconds[held]
             )
     return result
 
 
-def _apply(
-    name: str, kind: str | None, parameters: dict, unit: str, values: Floats, seconds: Times
-) -> Floats:
+def apply(name: str, kind: str | None, parameters: dict, unit: str, values: Floats, seconds: Times) -> Floats:
+    """Numbers in a unit as a variable in its canonical unit, by a kind of calibration, or by none.
+
+    Raises NotUnderstoodUnit.
+    """
     variable = VARIABLES[name]
     try:
         if kind is None:

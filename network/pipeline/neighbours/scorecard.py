@@ -106,6 +106,7 @@ def keep_scores(village: int, spell: int, stations: list[int], new: list[Score])
         Score.objects.bulk_create(new)
         used_from = spell + blocks.SPELL
         work.mark_maps(village, used_from, used_from + STALE)
+        work.mark_learning(village, used_from - 1, used_from + STALE - blocks.SPELL - 1)
 
 
 def regularity(station: int, begins_at: int, ends_at: int, report_every: int) -> Regularity | None:

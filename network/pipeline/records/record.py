@@ -19,6 +19,9 @@ from stations.models import Station
 
 FIELDS = ("mean", "low", "high", "total", "good", "reports")
 
+BY_THE_HOUR = ("air_temperature", "wind_speed", "wind_from_direction", "rain_amount")
+"""The variables of which a record counts hours."""
+
 RECORDED = (
     "air_temperature",
     "relative_humidity",
@@ -105,22 +108,32 @@ def periods(
 ) -> dict[int, Periods]:
     """The stations' summaries of the periods that begin at all but the last of the edges."""
     made = {station: Periods(edges, {}) for station in stations}
+    if len(edges) < 2:
+        return made
     found = Summary.objects.filter(
-        station__in=stations, span=span, begins_at__gte=int(edges[0]), begins_at__lt=int(edges[-1]),
+        station__in=stations,
+        span=span,
+        begins_at__gte=int(edges[0]),
+        begins_at__lt=int(edges[-1]),
         variable__in=variables,
-    ).order_by()  # fmt: skip
-    place = {int(begins): i for i, begins in enumerate(edges[:-1])}
-    for station, variable, begins, *figures in found.values_list(
-        "station_id", "variable", "begins_at", *FIELDS
-    ):
-        if begins not in place:
-            continue  # an hour's beginning that is none in a zone of half hours
-        for field, value in zip(FIELDS, figures, strict=True):
-            columns = made[station].columns
-            if (variable, field) not in columns:
-                columns[variable, field] = np.full(len(edges) - 1, np.nan)
-            if value is not None:
-                columns[variable, field][place[begins]] = value
+    ).order_by()
+    rows = list(found.values_list("station_id", "variable", "begins_at", *FIELDS))
+    if not rows:
+        return made
+    of_station, of_variable, begins, *figures = zip(*rows, strict=True)
+    station, variable = np.array(of_station), np.array(of_variable)
+    place = np.searchsorted(edges, np.array(begins))
+    # In a zone of half hours an hour may begin where none of the edges is.
+    fits = edges[place] == np.array(begins)
+    values = np.array(figures, dtype=np.float64)
+    for one in set(of_station):
+        for name in set(of_variable):
+            here = (station == one) & (variable == name) & fits
+            if here.any():
+                for field, row in zip(FIELDS, values, strict=True):
+                    column = np.full(len(edges) - 1, np.nan)
+                    column[place[here]] = row[here]
+                    made[one].columns[name, field] = column
     return made
 
 
@@ -142,7 +155,7 @@ def record(
 ) -> Record:
     """Put a span together. ``latitude`` and ``elevation`` are for the sun and may be the village's; ``base`` in [K].
 
-    Without ``extremes`` no reading is looked up, only when of which day they were is not known then.
+    Without ``extremes`` no reading is looked up for when they were.
     """
     low, high = days.of("air_temperature", "low"), days.of("air_temperature", "high")
     fell, gaps = by_day(days.edges, hours)
@@ -152,9 +165,9 @@ def record(
         days=days,
         hours=hours,
         mean=climate.mean_of_days(days.of("air_temperature", "mean")),
-        lowest=_extreme(station.pk, days, "air_temperature", "low") if extremes else None,
-        highest=_extreme(station.pk, days, "air_temperature", "high") if extremes else None,
-        gust=_extreme(station.pk, days, "wind_gust", "high") if extremes else None,
+        lowest=extreme(station.pk, days, "air_temperature", "low") if extremes else None,
+        highest=extreme(station.pk, days, "air_temperature", "high") if extremes else None,
+        gust=extreme(station.pk, days, "wind_gust", "high") if extremes else None,
         rain=climate.total(hours.of("rain_amount", "total")),
         wet_days=climate.wet_days(np.where((gaps > 0) & (fell < climate.WET), np.nan, fell)),
         frost_days=climate.frost_days(low),
@@ -199,14 +212,14 @@ def wind_height(station: Station) -> float:
     return said[-1] if said else USUAL_WIND_HEIGHT
 
 
-def _extreme(station: int, days: Periods, variable: str, field: str) -> Extreme | None:
-    """The extreme of the days, looked up among the good readings of its day for its time."""
-    values = days.of(variable, field)
+def extreme(station: int, periods: Periods, variable: str, field: str) -> Extreme | None:
+    """The lowest or highest of the periods, looked up among the good readings of its period for its time."""
+    values = periods.of(variable, field)
     if not np.isfinite(values).any():
         return None
     find = np.nanargmin if field == "low" else np.nanargmax
-    day = int(find(values))
-    begins, ends = int(days.edges[day]), int(days.edges[day + 1])
+    i = int(find(values))
+    begins, ends = int(periods.edges[i]), int(periods.edges[i + 1])
     rows = read(Observation, [station], begins + 1, ends + 1, (variable, f"{variable}_mark"))
     mark = np.nan_to_num(rows.columns[f"{variable}_mark"], nan=MISSING).astype(np.int64)
     readings = np.where(mark & 7 == GOOD, rows.columns[variable], np.nan)

@@ -78,6 +78,7 @@ class SideBySide:
 
     variable: str
     stations: list[Station]
+    only_good: bool  # or readings of any verdict
     begins_at: int
     ends_at: int
     values: Floats  # (stations, t), what stands for each hour
@@ -112,7 +113,9 @@ def side_by_side(
               nights, afternoons)
         for one, own in zip(stations[1:], values[1:], strict=True)
     ]  # fmt: skip
-    return SideBySide(variable, list(stations), begins_at, ends_at, values, around, nights, afternoons, pairs)
+    return SideBySide(
+        variable, list(stations), only_good, begins_at, ends_at, values, around, nights, afternoons, pairs
+    )
 
 
 def _of_all_readings(station: int, variable: str, begins_at: int, ends_at: int) -> Floats:

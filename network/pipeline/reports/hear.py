@@ -65,6 +65,18 @@ def hear(tongue: Tongue, reports: Iterable[Report], since: int = 0) -> Hearing:
     return hearing
 
 
+def as_said(tongue: Tongue, reports: Iterable[Report], channel: Channel) -> tuple[Times, Floats, str]:
+    """What a channel's device said, before any calibration: true times, numbers, and the unit they came in."""
+    short = channel.name.rpartition(":")[2].rpartition("/")[2]
+    for (name, unit), (at, said) in sorted(_collect(tongue, reports).items()):
+        if channel.name in (name, name.rpartition(":")[2].rpartition("/")[2]) or name == short:
+            seconds, values = tongue.true_times(np.array(at, np.int64)), np.array(said, np.float64)
+            order = np.lexsort((values, seconds))
+            seconds, values = _once(seconds[order], values[order])
+            return seconds, values, unit or channel.unit
+    return np.empty(0, np.int64), np.empty(0), channel.unit
+
+
 def _once(seconds: Times, values: Floats) -> tuple[Times, Floats]:
     """Without what was said again, sorted as it is: a running total told twice has not stood still between."""
     new = np.ones(len(seconds), bool)

@@ -51,19 +51,20 @@ def winter(seconds: Seconds, latitude: float) -> Bools:
 
 
 def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
+    names = [name for name in WMO_305 if name in window.values]
+    if not names:
+        return
     season = np.where(winter(window.seconds, window.latitude), 0, 1)
-    for variable, table in WMO_305.items():
-        if variable not in window.values:
-            continue
-        scale, zero = SCALE[variable]
-        bounds = np.array(table[abs(window.latitude) > 45.0]) * scale + zero
-        error_low, low, high, error_high = bounds[season].T
-        middle, half = (low + high) / 2, (high - low) / 2
-        values = window.values[variable]
-        # 1 where the table begins to suspect, 2 where it speaks of an error.
-        beyond = np.maximum((values - high) / (error_high - high), (low - values) / (low - error_low))
-        strain = np.where(beyond > 0, 1.0 + beyond, np.abs(values - middle) / half)
-        yield Evidence("climate", variable, strain, middle, half)
+    tables = np.array([WMO_305[name][abs(window.latitude) > 45.0] for name in names])
+    scale, zero = np.array([SCALE[name] for name in names]).T[..., None, None]
+    error_low, low, high, error_high = np.moveaxis(tables * scale + zero, 2, 0).take(season, axis=2)
+    middle, half = (low + high) / 2, (high - low) / 2
+    values = np.stack([window.values[name] for name in names])
+    # 1 where the table begins to suspect, 2 where it speaks of an error.
+    beyond = np.maximum((values - high) / (error_high - high), (low - values) / (low - error_low))
+    strain = np.where(beyond > 0, 1.0 + beyond, np.abs(values - middle) / half)
+    for i, variable in enumerate(names):
+        yield Evidence("climate", variable, strain[i], middle[i], half[i])
 
 
 CHECK = Check(

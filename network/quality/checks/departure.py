@@ -1,6 +1,6 @@
 """Distance from what the neighbours lead one to expect, against the standard error of that distance."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -29,12 +29,23 @@ def own_error(window: Window, variable: str) -> Floats | float:
     return np.maximum(error, DEW_POINT_PER_HUMIDITY * window.error("relative_humidity") / humidity)
 
 
-def against_neighbours(window: Window, variable: str, thresholds: Thresholds) -> Evidence:
-    """The departure of one variable.
+def ranged(window: Window, variables: Sequence[str], timing: float) -> dict[str, Floats]:
+    """The lowest and the highest value expected within ``timing`` [s] of each reading, shape (2, n), by variable.
 
-    Weather that crosses the village is at each station a little sooner or later, so what is held against a
-    reading is the nearest value expected within ``timing`` of it.
+    Weather that crosses the village is at each station a little sooner or later.
     """
+    if not variables:
+        return {}
+    expected = np.stack([window.expected[name][0] for name in variables])
+    first, last = rolling.since(window.seconds, timing + 1), rolling.until(window.seconds, timing)
+    low, high = rolling.highest(np.stack([-expected, expected]), first, last)
+    return dict(zip(variables, np.stack([-low, high], axis=1), strict=True))
+
+
+def against_neighbours(
+    window: Window, variable: str, around: Mapping[str, Floats], thresholds: Thresholds
+) -> Evidence:
+    """The departure of one variable from the nearest value expected ``around`` that time."""
     observed, (expected, error) = window.values[variable], window.expected[variable]
     spread = np.hypot(error, own_error(window, variable))
     tolerance = np.maximum(thresholds["errors"] * spread, thresholds.get(variable, 0.0))
@@ -43,15 +54,14 @@ def against_neighbours(window: Window, variable: str, thresholds: Thresholds) ->
         blows = window.values["wind_speed"] >= thresholds["breeze"]
         strain = np.where(blows, np.abs(turned) / tolerance, np.nan)
         return Evidence("departure", variable, strain, expected, tolerance)
-    first = rolling.since(window.seconds, thresholds["timing"] + 1)
-    last = rolling.until(window.seconds, thresholds["timing"])
-    low, high = rolling.lowest(expected, first, last), rolling.highest(expected, first, last)
+    low, high = around[variable]
     nearest = np.where(np.isnan(expected), np.nan, np.clip(observed, low, high))
     seen = held_against("departure", variable, observed, nearest, tolerance)
     shared = window.shared.get(variable)
     if shared is None:
         return seen
-    most = np.select([shared >= thresholds["alike"], shared >= thresholds["akin"]], [1.0, NOT_STRONG], np.inf)
+    most = np.where(shared >= thresholds["akin"], NOT_STRONG, np.inf)
+    most = np.where(shared >= thresholds["alike"], 1.0, most)
     return replace(seen, strain=np.minimum(seen.strain, most))
 
 
@@ -83,11 +93,9 @@ def not_in_doubt(other: Evidence | None, strain: Floats) -> Floats:
 
 
 def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
-    found = {
-        variable: against_neighbours(window, variable, thresholds)
-        for variable in window.expected
-        if variable in window.values and variable != "rain_amount"
-    }
+    asked = [name for name in window.expected if name in window.values and name != "rain_amount"]
+    around = ranged(window, [name for name in asked if name != "wind_from_direction"], thresholds["timing"])
+    found = {variable: against_neighbours(window, variable, around, thresholds) for variable in asked}
     yield from found.values()
     if "sea_level_pressure" in found and "station_pressure" in window.values.keys() - found.keys():
         yield of_pressure(window, found["sea_level_pressure"], found.get("air_temperature"))

@@ -20,20 +20,17 @@ MOST = 2.0
 
 
 def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
-    for variable in STEADY:
-        if variable not in window.values:
-            continue
-        where = window.possible(variable)
-        values, seconds = window.values[variable][where], window.seconds[where]
-        tolerance = thresholds["errors"] * window.error(variable)
+    for seen in window.together(STEADY):
+        values = seen.values
+        tolerance = thresholds["errors"] * np.array([window.error(name) for name in seen.names])
         jitter = np.full(values.shape, np.nan)
-        jitter[1:-1] = np.abs(values[1:-1] - (values[:-2] + values[2:]) / 2)
-        first = rolling.since(seconds, thresholds["period"])
+        jitter[:, 1:-1] = np.abs(values[:, 1:-1] - (values[:, :-2] + values[:, 2:]) / 2)
+        first = rolling.since(seen.seconds, thresholds["period"])
         enough = rolling.total(np.isfinite(jitter), first) >= thresholds["fewest"]
-        strain = rolling.mean(np.minimum(jitter / (tolerance * JITTER_PER_NOISE), MOST), first)
-        yield Evidence(
-            "noise", variable, laid_over(where, np.where(enough, strain, np.nan)), tolerance=tolerance
-        )
+        most = np.minimum(jitter / (tolerance[:, None] * JITTER_PER_NOISE), MOST)
+        strain = np.where(enough, rolling.mean(most, first), np.nan)
+        for variable, own, part in zip(seen.names, tolerance, laid_over(seen.where, strain), strict=True):
+            yield Evidence("noise", variable, part, tolerance=float(own))
 
 
 CHECK = Check(

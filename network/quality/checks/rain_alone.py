@@ -6,7 +6,6 @@ import numpy as np
 
 from network.quality import rolling
 from network.quality.check import Check, Thresholds
-from network.quality.checks.saturated import expected_humidity
 from network.quality.evidence import Evidence
 from network.quality.window import Bools, Floats, Window
 
@@ -29,7 +28,8 @@ def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
     strain = np.where(
         known & np.isfinite(rain), np.where(rain > 0, np.maximum(own / tolerance, shaken), 0.0), np.nan
     )
-    strain = np.where(damped_the_air(window, thresholds), np.minimum(strain, 1.0), strain)
+    if (strain > 1.0).any():
+        strain = np.where(damped_the_air(window, thresholds), np.minimum(strain, 1.0), strain)
     yield Evidence("rain_alone", "rain_amount", strain, expected)
 
 
@@ -40,7 +40,7 @@ def damped_the_air(window: Window, thresholds: Thresholds) -> Bools:
     if "air_temperature" in window.values and "air_temperature" in window.expected:
         cooler = window.expected["air_temperature"][0] - window.values["air_temperature"]
     if "relative_humidity" in window.values:
-        damper = window.values["relative_humidity"] - expected_humidity(window)
+        damper = window.values["relative_humidity"] - window.expected_humidity
     signs = np.fmax(cooler / thresholds["cooler"], damper / thresholds["damper"])
     first = rolling.since(window.seconds, thresholds["period"])
     last = rolling.until(window.seconds, thresholds["period"])
@@ -51,7 +51,7 @@ def damped_the_air(window: Window, thresholds: Thresholds) -> Bools:
 def by_gusts(window: Window, rain: Floats, expected: Floats, thresholds: Thresholds) -> Floats:
     """How far a gauge that shakes has tipped in gusts, here and there for hours while it was dry all around."""
     gust, seconds = window.values.get("wind_gust"), window.seconds
-    if gust is None:
+    if gust is None or not (rain > 0).any():
         return np.zeros(rain.shape)
     hour, length = thresholds["period"], thresholds["shaken_for"]
     first = rolling.since(seconds, length)

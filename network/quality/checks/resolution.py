@@ -13,8 +13,9 @@ ASKED = ("air_temperature", "relative_humidity", "station_pressure", "wind_speed
 
 def finest_step(values: Floats, fewest: float) -> float:
     """The smallest difference between any two different values; NaN where there are too few different ones."""
-    different = np.unique(values[np.isfinite(values)])
-    return float(np.diff(different).min()) if different.size >= fewest else float("nan")
+    apart = np.diff(np.sort(values))  # what is missing comes last
+    apart = apart[apart > 0]
+    return float(apart.min()) if apart.size + 1 >= max(fewest, 2) else float("nan")
 
 
 def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
@@ -22,7 +23,7 @@ def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
         if variable not in window.values or window.resolution.get(variable, 0.0) <= 0:
             continue
         values, told = window.values[variable], window.resolution[variable]
-        step = finest_step(np.where(window.possible(variable), values, np.nan), thresholds["fewest"])
+        step = finest_step(np.where(window.possible[variable], values, np.nan), thresholds["fewest"])
         strain = np.where(np.isnan(values), np.nan, step / (thresholds["times"] * told))
         yield Evidence("resolution", variable, strain, tolerance=step)
 

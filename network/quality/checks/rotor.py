@@ -23,8 +23,10 @@ def at_rest(
     first = rolling.since(window.seconds, period)
     known = rolling.filled(window.seconds, first, period, window.report_every)
     resting = known & (rolling.highest(wind, first) <= thresholds["rest"])
-    breeze = np.maximum(least, thresholds["errors"] * rolling.mean(error, first))
-    blown = np.where(resting, rolling.mean(expected, first) / breeze, 0.0)
+    blown = np.zeros(wind.shape)
+    if resting.any():
+        breeze = np.maximum(least, thresholds["errors"] * rolling.mean(error, first))
+        blown = np.where(resting, rolling.mean(expected, first) / breeze, 0.0)
     return rolling.covered(np.where(known, blown, np.nan), first)
 
 

@@ -7,25 +7,16 @@ import numpy as np
 from network.quality import rolling
 from network.quality.check import Check, Thresholds
 from network.quality.evidence import Evidence
-from network.quality.window import Floats, Window
-from network.science.moisture import saturation_vapour_pressure
-
-
-def expected_humidity(window: Window) -> Floats:
-    """What the neighbours' dew point and temperature lead one to expect [1], shape (n,); NaN without them."""
-    if not {"dew_point", "air_temperature"} <= window.expected.keys():
-        return np.full(window.seconds.shape, np.nan)
-    vapour = saturation_vapour_pressure(window.expected["dew_point"][0])
-    return vapour / saturation_vapour_pressure(window.expected["air_temperature"][0])
+from network.quality.window import Window
 
 
 def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
     if "relative_humidity" not in window.values:
         return
-    humidity, expected = window.values["relative_humidity"], expected_humidity(window)
+    humidity, expected = window.values["relative_humidity"], window.expected_humidity
     end = min(window.ranges.get("relative_humidity", (0.0, 1.0))[1], 1.0)
     first = rolling.since(window.seconds, thresholds["period"])
-    lowest, highest = rolling.lowest(humidity, first), rolling.highest(humidity, first)
+    highest, lowest = rolling.highest(np.stack([humidity, -humidity]), first) * [[1.0], [-1.0]]
     resting = (lowest >= thresholds["may_rest"]) & (highest - lowest <= thresholds["margin"])
     pinned = resting | (lowest >= end - thresholds["margin"])
     known = rolling.filled(window.seconds, first, thresholds["period"], window.report_every)

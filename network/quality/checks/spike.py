@@ -18,51 +18,45 @@ FEWEST = 4
 
 def recent_deviation(values: Floats, seconds: Seconds, length: float) -> Floats:
     """Standard deviation of the readings in the ``length`` [s] before each reading; 0 where too few."""
-    centred = values - values.mean() if values.size else values
+    if seconds.size == 0:
+        return values
+    centred = values - values.mean(axis=-1, keepdims=True)
     first = rolling.since(seconds, length)
-    count = np.arange(values.size) - first + 1.0
+    count = np.arange(seconds.size) - first + 1.0
     middle = rolling.total(centred, first) / count
     variance = np.maximum(rolling.total(centred**2, first) / count - middle**2, 0.0)
     before = np.zeros(values.shape)
-    before[1:] = np.where(count >= FEWEST, np.sqrt(variance), 0.0)[:-1]
+    before[..., 1:] = np.where(count >= FEWEST, np.sqrt(variance), 0.0)[..., :-1]
     return before
 
 
 def spike(values: Floats, seconds: Seconds, longest_gap: float) -> Floats:
     """|x - x(-1)| + |x - x(+1)| where a reading is above both or below both beside it, else 0.
 
-    Shape (n,), in the unit of ``values``; NaN at both ends and beside gaps.
+    Shape and unit of ``values``: (n,), or rows of it. NaN at both ends and beside gaps.
     """
     sums = np.full(values.shape, np.nan)
-    rise, fall = np.diff(values)[:-1], -np.diff(values)[1:]
-    close = np.maximum(np.diff(seconds)[:-1], np.diff(seconds)[1:]) <= longest_gap
+    steps, apart = np.diff(values), np.diff(seconds)
+    rise, fall = steps[..., :-1], -steps[..., 1:]
+    close = np.maximum(apart[:-1], apart[1:]) <= longest_gap
     alone = np.where(rise * fall > 0, np.abs(rise) + np.abs(fall), 0.0)
-    sums[1:-1] = np.where(close, alone, np.nan)
+    sums[..., 1:-1] = np.where(close, alone, np.nan)
     return sums
 
 
 def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
-    for variable in VARIABLES_WITH_SPIKES:
-        if variable not in window.values:
-            continue
-        where = window.possible(variable)
-        values, seconds = window.values[variable][where], window.seconds[where]
-        deviation = recent_deviation(values, seconds, thresholds["recent"])
+    for seen in window.together(VARIABLES_WITH_SPIKES):
+        values, errors = seen.values, np.array([[window.error(name)] for name in seen.names])
+        deviation = recent_deviation(values, seen.seconds, thresholds["recent"])
         # Half the sum is the distance from the mean of the two beside it, and easier to explain.
-        aside = spike(values, seconds, thresholds["longest_gap"]) / 2
-        tolerance = np.maximum(
-            thresholds["deviations"] * deviation / 2, thresholds["errors"] * window.error(variable)
-        )
+        aside = spike(values, seen.seconds, thresholds["longest_gap"]) / 2
+        tolerance = np.maximum(thresholds["deviations"] * deviation / 2, thresholds["errors"] * errors)
         beside = np.full(values.shape, np.nan)
-        beside[1:-1] = (values[:-2] + values[2:]) / 2
+        beside[:, 1:-1] = (values[:, :-2] + values[:, 2:]) / 2
         expected = np.where(aside > 0, beside, values + 0 * aside)
-        yield held_against(
-            "spike",
-            variable,
-            window.values[variable],
-            laid_over(where, expected),
-            laid_over(where, tolerance),
-        )
+        whole = zip(laid_over(seen.where, expected), laid_over(seen.where, tolerance), strict=True)
+        for variable, (middle, most) in zip(seen.names, whole, strict=True):
+            yield held_against("spike", variable, window.values[variable], middle, most)
 
 
 CHECK = Check(

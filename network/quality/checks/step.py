@@ -1,12 +1,12 @@
 """A change larger than the weather makes in the time that passed."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
 from network.quality.check import Check, Thresholds
 from network.quality.evidence import Evidence, held_against, laid_over
-from network.quality.window import Floats, Seconds, Window
+from network.quality.window import Floats, Together, Window
 from network.science.variables import VARIABLES, Step
 
 AGES = (60.0, 3600.0, 7200.0, 10800.0)
@@ -25,35 +25,30 @@ def limit(variable: str, step: Step, elapsed: Floats) -> Floats:
     return np.interp(elapsed, AGES, (step.minute, step.hour, two, three))
 
 
-def earlier(
-    variable: str, step: Step, values: Floats, seconds: Seconds, back: int, longest_gap: float
-) -> tuple[Floats, Floats]:
-    """The value ``back`` readings before, and the change allowed since; NaN at the start and across gaps."""
-    before = np.full(values.shape, np.nan)
-    allowed = np.full(values.shape, np.nan)
-    elapsed = (seconds[back:] - seconds[:-back]).astype(np.float64)
-    before[back:] = np.where(elapsed <= longest_gap, values[:-back], np.nan)
-    allowed[back:] = limit(variable, step, elapsed)
+def earlier(seen: Together, steps: Sequence[Step], back: int, longest_gap: float) -> tuple[Floats, Floats]:
+    """The values ``back`` readings before, and the change allowed since; NaN at the start and across gaps."""
+    before, allowed = np.full((2, *seen.values.shape), np.nan)
+    elapsed = (seen.seconds[back:] - seen.seconds[:-back]).astype(np.float64)
+    before[:, back:] = np.where(elapsed <= longest_gap, seen.values[:, :-back], np.nan)
+    ages, which = np.unique(elapsed, return_inverse=True)  # a station that reports evenly has one
+    limits = [limit(name, step, ages) for name, step in zip(seen.names, steps, strict=True)]
+    allowed[:, back:] = np.stack(limits)[:, which]
     return before, allowed
 
 
 def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
-    for variable in window.values:
-        step = VARIABLES[variable].step
-        if step is None:
-            continue
-        where = window.possible(variable)
-        values, seconds = window.values[variable][where], window.seconds[where]
-        gap = thresholds["longest_gap"]
-        last, allowed = earlier(variable, step, values, seconds, 1, gap)
+    stepping = {name: step for name in window.values if (step := VARIABLES[name].step) is not None}
+    for seen in window.together(stepping):
+        steps, gap = [stepping[name] for name in seen.names], thresholds["longest_gap"]
+        last, allowed = earlier(seen, steps, 1, gap)
         # The return from a spike is a step too, but back to what was there before: blame the spike alone.
-        last_but_one, allowed_since = earlier(variable, step, values, seconds, 2, gap)
-        returned = np.abs(values - last_but_one) / allowed_since < np.abs(values - last) / allowed
+        last_but_one, allowed_since = earlier(seen, steps, 2, gap)
+        returned = np.abs(seen.values - last_but_one) / allowed_since < np.abs(seen.values - last) / allowed
         before = np.where(returned, last_but_one, last)
         tolerance = np.where(returned, allowed_since, allowed) * thresholds["times"]
-        yield held_against(
-            "step", variable, window.values[variable], laid_over(where, before), laid_over(where, tolerance)
-        )
+        whole = zip(laid_over(seen.where, before), laid_over(seen.where, tolerance), strict=True)
+        for variable, (expected, most) in zip(seen.names, whole, strict=True):
+            yield held_against("step", variable, window.values[variable], expected, most)
 
 
 CHECK = Check(

@@ -29,24 +29,25 @@ def rest(
     first = rolling.since(seconds, patience)
     gap = np.concatenate([[0], np.cumsum(np.diff(seconds) > longest_gap)])
     known = rolling.filled(seconds, first, patience, period) & (gap == gap[first])
-    with np.errstate(invalid="ignore"):
-        moved = rolling.highest(values, first) - rolling.lowest(values, first)
-    still = known & (moved < ALMOST * least_change)
+    high, low = rolling.highest(np.stack([values, -values]), first)
+    still = known & (high + low < ALMOST * least_change)
+    strain = np.where(known & np.isfinite(values), 0.0, np.nan)
+    if not still.any():
+        return strain
     # Each still period covers all its readings, back to the first.
     opened = np.bincount(first[still], minlength=values.size)
     closed = np.concatenate([[0], still[:-1]])
-    resting = np.cumsum(opened - closed) > 0
-    edges = np.flatnonzero(np.diff(np.concatenate([[False], resting, [False]])))
+    inside = np.cumsum(opened - closed) > 0
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], inside, [False]])))
     starts, ends = edges[::2], edges[1::2]
     lasted = seconds[ends - 1] - seconds[starts] + period
-    strain = np.where(known & np.isfinite(values), 0.0, np.nan)
-    strain[resting] = np.repeat(lasted / patience, ends - starts)
+    strain[inside] = np.repeat(lasted / patience, ends - starts)
     return strain
 
 
 def rests(window: Window, variable: str, stillness: Stillness, thresholds: Thresholds) -> Floats:
     """The rests of one variable, shape (n,); NaN where missing, where it may rest, or where not known."""
-    where = window.possible(variable)
+    where = window.possible[variable]
     values = window.values[variable][where]
     if variable == "wind_from_direction":
         values = np.unwrap(values, period=360.0)

@@ -6,7 +6,6 @@ import numpy as np
 
 from network.quality import rolling
 from network.quality.check import Check, Thresholds
-from network.quality.checks.saturated import expected_humidity
 from network.quality.evidence import Evidence
 from network.quality.window import Floats, Window
 from network.science.units import convert
@@ -30,7 +29,7 @@ def misfit(window: Window, variable: str, values: Floats, thresholds: Thresholds
         expected, error = window.expected[variable]
         off = np.abs(values - expected) / np.hypot(error, window.error(variable))
     elif variable == "relative_humidity":
-        off = np.abs(values - expected_humidity(window)) / np.hypot(
+        off = np.abs(values - window.expected_humidity) / np.hypot(
             thresholds["humidity_error"], window.error(variable)
         )
     elif variable == "irradiance":
@@ -62,10 +61,9 @@ def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
         ]
         known = np.isfinite(as_sent[0] + as_sent[1])
         enough = known & (rolling.total(known, first) >= thresholds["fewest"])
-        sent, fits = (
-            np.maximum(*(np.sqrt(rolling.mean(np.where(known, part, np.nan) ** 2, first)) for part in both))
-            for both in (as_sent, exchanged)
-        )
+        squares = np.where(known, np.stack([*as_sent, *exchanged]), np.nan) ** 2
+        roots = np.sqrt(rolling.mean(squares, first))
+        sent, fits = roots[:2].max(axis=0), roots[2:].max(axis=0)
         better = (fits < thresholds["fits"]) & (sent > thresholds["better"] * fits)
         strain = np.where(enough, np.where(better, sent / thresholds["does_not_fit"], 0.0), np.nan)
         yield from both_of(window, pair, rolling.covered(strain, first))

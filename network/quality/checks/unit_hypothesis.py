@@ -8,7 +8,6 @@ import numpy as np
 
 from network.quality import rolling
 from network.quality.check import Check, Thresholds
-from network.quality.checks.saturated import expected_humidity
 from network.quality.evidence import Evidence
 from network.quality.hypotheses import FACTORS, HYPOTHESES, DecimalPoint, hypotheses
 from network.quality.window import Floats, Window
@@ -55,7 +54,7 @@ def comparison(window: Window, variable: str, thresholds: Thresholds) -> Compari
     first = rolling.since(window.seconds, period)
     if variable == "relative_humidity":
         error = np.hypot(thresholds["humidity_error"], window.error(variable))
-        return Comparison(values, expected_humidity(window), np.full(values.shape, error), first)
+        return Comparison(values, window.expected_humidity, np.full(values.shape, error), first)
     asked = "sea_level_pressure" if variable == "station_pressure" else variable
     if asked not in window.expected or asked not in window.values:
         return None

@@ -53,7 +53,7 @@ def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
         if variable not in window.values or variable not in window.expected:
             continue
         values, (expected, error) = window.values[variable], window.expected[variable]
-        known = np.isfinite(values) & np.isfinite(expected) & window.possible(variable)
+        known = np.isfinite(values) & np.isfinite(expected) & window.possible[variable]
         told = whole & (
             rolling.total(known, first) >= thresholds["share_known"] * (np.arange(known.size) - first + 1)
         )

@@ -32,7 +32,7 @@ async function start(page) {
   function draw() {
     const frame = run.frameOf(Number(slider.value));
     const fields = run.fieldsAt(frame);
-    painter.draw(frame, fields, marks.places(painter.width));
+    painter.draw(frame, fields, [...marks.places(painter.width), ...gate.places(painter)]);
     marks.draw(frame);
     gate.at = run.timeOf(frame);
     gate.draw(fields);

@@ -54,7 +54,8 @@ class EstimateQuestion(Question):
         required=False,
         min_value=-450,
         max_value=9000,
-        help_text="Metres above mean sea level; when left out, a smooth surface through the stations.",
+        help_text="Metres above mean sea level; when left out, that of the village's terrain, or else of a "
+        "smooth surface through the stations.",
     )
     units = units()
 

@@ -83,6 +83,11 @@ def _accepted() -> dict[str, Any]:
             "items": {"type": "string"},
             "description": "What in it was not read.",
         },
+        "unknown": {
+            "type": "array",
+            "items": {"type": "string"},
+            "description": "Names that no channel bears: kept, and not used.",
+        },
     }
     shape = {"type": "object", "properties": figures, "required": list(figures)}
     return {"description": "Stored durably.", "content": {"application/json": {"schema": shape}}}

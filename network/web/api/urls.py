@@ -10,6 +10,7 @@ from network.web.api.estimate import Estimate
 from network.web.api.evidence import StationEvidence
 from network.web.api.maps import Maps
 from network.web.api.observations import Observations
+from network.web.api.side_by_side import SideBySides
 from network.web.api.station import StationHistory
 from network.web.api.stations import Stations
 from network.web.api.summaries import Summaries
@@ -22,6 +23,7 @@ urlpatterns = [
     path("schema", schema, name="api-schema"),
     path("villages", Villages.as_view()),
     path("villages/<slug:slug>/maps", Maps.as_view()),
+    path("villages/<slug:slug>/side-by-side", SideBySides.as_view()),
     path("stations", Stations.as_view()),
     path("stations/<int:pk>", StationHistory.as_view()),
     path("stations/<int:pk>/observations", Observations.as_view()),

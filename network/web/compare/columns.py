@@ -15,6 +15,9 @@ from network.web.series_axes import Spot
 TOP, BOTTOM, HEIGHT = 22.0, 172.0, 194
 """[px]"""
 
+LEFT = 7.0
+"""[%] Room for the figures of the axis."""
+
 FEWEST = 3
 """Hours without which a column is not drawn."""
 
@@ -61,7 +64,7 @@ def columns(spread: Spread, variable: str, names: Sequence[str], every: int = 1)
         return np.round(BOTTOM - (np.asarray(values) - low) / (high - low) * (BOTTOM - TOP), 1)
 
     def x(group: int) -> float:
-        return round(100 * (group + 0.5) / len(names), 2)
+        return round(LEFT + (100 - LEFT) * (group + 0.5) / len(names), 2)
 
     return Columns(
         unit=unit_words(variable),

@@ -55,6 +55,9 @@ def signed(variable: str, value: float) -> str:
 
 
 def between(variable: str, some: float, other: float) -> str:
-    """Two sizes of a difference, the smaller first and without its unit: '0.5 to 0.7 °C'."""
-    near, far = sorted((abs(some), abs(other)))
-    return f"{written(float(abs(apart_in(variable, near))), decimals_of(variable))} to {difference(variable, far)}"
+    """Two sizes of a difference, the smaller first and without its unit: '0.5 to 0.7 °C'; '' where both read alike."""
+    near, far = (
+        written(float(abs(apart_in(variable, one))), decimals_of(variable))
+        for one in sorted((some, other), key=abs)
+    )
+    return "" if near == far else f"{near} to {difference(variable, max(some, other, key=abs))}"

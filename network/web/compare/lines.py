@@ -10,7 +10,9 @@ from network.pipeline.ledger import blocks
 from network.pipeline.records.side_by_side import Pair, SideBySide
 from network.science.variables import VARIABLES
 from network.web.compare.figures import apart_in, unit_words, values_in
+from network.web.quantities import words_of
 from network.web.series_axes import ACROSS, BOTTOM, HEIGHT, TOP, Scale, Spot, levels, midnights, times
+from network.web.series_picture import Path
 
 LONG = 62
 """[days] Beyond this a day is drawn as one point."""
@@ -20,17 +22,10 @@ LABEL_HEIGHT = 15.0
 
 
 @dataclass(frozen=True)
-class Path:
-    """A line or a filled area."""
-
-    kind: str  # classes
-    d: str
-
-
-@dataclass(frozen=True)
 class Picture:
     """Everything ``_compare_lines.html`` draws."""
 
+    title: str
     unit: str
     words: str  # what is seen, for whoever cannot
     paths: list[Path]
@@ -58,10 +53,12 @@ def together(compared: SideBySide) -> Picture:
     low, high = (0.0, 360.0) if turning else _range(values, 10.0 ** -VARIABLES[variable].decimals * 20)
     scale = Scale(compared.begins_at, compared.ends_at, max(low, 0.0) if kind == "sum" else low, high)
     draw = _points if turning else _line
-    paths = [Path(f"line who{i}", draw(scale, seconds, own)) for i, own in enumerate(values)]
+    mark = "line dots" if turning else "line"
+    paths = [Path(f"{mark} who{i}", draw(scale, seconds, own)) for i, own in enumerate(values)]
     names = [station.name for station in compared.stations]
     return replace(
         _axes(compared, scale, turning),
+        title=_title(variable, kind),
         words=f"{VARIABLES[variable].words} at {', '.join(names)}",
         paths=[path for path in paths if path.d],
         labels=list(_labels(scale, seconds, values, names)),
@@ -85,6 +82,7 @@ def apart(compared: SideBySide, pair: Pair) -> Picture:
     ]
     return replace(
         _axes(compared, scale, False),
+        title=f"{pair.station} less {pair.base}{', running totals' if kind == 'sum' else ''}",
         words=f"{pair.station} less {pair.base}",
         paths=[path for path in paths if path.d],
         spans=list(_nights(compared, scale)) if pair.nights else [],
@@ -95,6 +93,7 @@ def apart(compared: SideBySide, pair: Pair) -> Picture:
 def _axes(compared: SideBySide, scale: Scale, turning: bool) -> Picture:
     zone = compared.stations[0].village.clock
     return Picture(
+        title="",
         unit=unit_words(compared.variable),
         words="",
         paths=[],
@@ -105,6 +104,11 @@ def _axes(compared: SideBySide, scale: Scale, turning: bool) -> Picture:
         midnights=list(midnights(scale, zone)),
         labels=[],
     )
+
+
+def _title(variable: str, kind: str) -> str:
+    words = words_of(variable)
+    return f"{words}, running totals of the hours that all have" if kind == "sum" else words
 
 
 def _running(values: Floats) -> Floats:

@@ -149,25 +149,25 @@ def _page(question: Asked, open_stations: list[Station], result: SideBySide | No
         only_good=question.only_good,
         query=question.query(),
     )  # fmt: skip
-    return page if result is None else _filled(page, result, question.only_good)
+    return page if result is None else _filled(page, result)
 
 
-def _filled(page: ComparePage, result: SideBySide, only_good: bool) -> ComparePage:
+def _filled(page: ComparePage, result: SideBySide) -> ComparePage:
     return replace(
         page,
         together=together(result),
         table=by_time(result, unit(result.variable)),
-        compared=tuple(_compared(result, pair, only_good) for pair in result.pairs),
+        compared=tuple(_compared(result, pair) for pair in result.pairs),
         criteria=tuple(criteria(result)),
     )
 
 
-def _compared(result: SideBySide, pair: Pair, only_good: bool) -> Compared:
+def _compared(result: SideBySide, pair: Pair) -> Compared:
     name = result.variable
     sign = unit(name)
     return Compared(
         pair=pair,
-        sentences=sentences(result, pair, only_good),
+        sentences=sentences(result, pair),
         apart=apart(result, pair),
         scatter=scatter(pair, name),
         line=line_words(pair, name),

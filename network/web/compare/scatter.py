@@ -54,7 +54,7 @@ def scatter(pair: Pair, variable: str) -> Scatter | None:
     place = _Place(low, high)
     chosen = np.linspace(0, own.size - 1, min(own.size, MOST)).astype(int)
     line, band = _fitted(pair, variable, place)
-    step = round_step((high - low) / 4)
+    step = round_step((high - low) / 7)
     marks = [(float(value), written(float(value), decimals(step))) for value in multiples(step, low, high)]
     return Scatter(
         unit=unit(variable),

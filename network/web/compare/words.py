@@ -14,6 +14,9 @@ from network.web.quantities import difference
 FEWEST = 6
 """Occasions without which nothing is said: six of six is the least that chance does more rarely than one in twenty."""
 
+MANY = 0.1
+"""[1] From this share on, hours that only one of them has are told."""
+
 MORE_LESS = {
     "air_temperature": ("warmer", "colder"),
     "relative_humidity": ("moister", "drier"),
@@ -31,10 +34,10 @@ class Sentence:
     told: bool
 
 
-def sentences(compared: SideBySide, pair: Pair, only_good: bool) -> list[Sentence]:
-    """All there is to say of a pair, the plainest first."""
+def sentences(compared: SideBySide, pair: Pair) -> list[Sentence]:
+    """All there is to say of a pair, what the evidence carries first."""
     if not pair.hours:
-        good = "good " if only_good else ""
+        good = "good " if compared.only_good else ""
         return [
             Sentence(
                 f"{pair.station} and {pair.base} have no hour in common with {good}readings of both.", False
@@ -45,7 +48,7 @@ def sentences(compared: SideBySide, pair: Pair, only_good: bool) -> list[Sentenc
         said.append(_nights(compared, pair, pair.nights))
     if pair.afternoons:
         said.append(_afternoons(compared, pair, pair.afternoons))
-    return said
+    return sorted(said, key=lambda sentence: not sentence.told)
 
 
 def _mean(pair: Pair, variable: str) -> Sentence:
@@ -55,56 +58,76 @@ def _mean(pair: Pair, variable: str) -> Sentence:
     else:
         words = f"{pair.station} is {_apart(variable, pair.mean)} than {pair.base}"
     if np.isnan(pair.error):
-        return Sentence(f"Over {_hours(pair)} {words}; too short a time to say how surely.", False)
+        return Sentence(f"{words}, over {_hours(pair)}: too short a time to say how surely.", False)
     low, high = pair.mean - SURE * pair.error, pair.mean + SURE * pair.error
     if low <= 0 <= high:
         return Sentence(
             f"On average {pair.station} and {pair.base} are alike: the difference lies between"
             f" {signed(variable, low)} and {signed(variable, high)}, over {_hours(pair)}.", False)  # fmt: skip
-    return Sentence(
-        f"On average {words}, nine times in ten by {between(variable, low, high)}, over {_hours(pair)}.", True
-    )
+    by = between(variable, low, high)
+    by = f", nine times in ten by {by}" if by else ""
+    return Sentence(f"On average {words}{by}, over {_hours(pair)}.", True)
 
 
 def _nights(compared: SideBySide, pair: Pair, told: Told) -> Sentence:
     where = "On clear calm nights"
     if missing := _missing(compared, pair, told, int(compared.nights.meant.sum()), "clear calm night"):
         return Sentence(missing, False)
-    if not told.then.told:
+    then = told.then
+    if not then.told:
         return Sentence(
-            f"{where} neither is reliably the colder: {_often(pair, told, pair.station.name)}.", False
+            f"{where} neither is reliably the colder: {pair.station} is on {then.below} of {then.size}.",
+            False,
         )
-    colder = told.then.median < 0
-    words = f"{where} {pair.station} is {_apart('air_temperature', told.then.median)} than {pair.base}, {_so_often(told)}"
-    gathers = f"so cold air gathers at {pair.station if colder else pair.base}"
-    return Sentence(f"{words}; {_otherwise(told, 'night', gathers)}.", True)
+    place = pair.station if then.median < 0 else pair.base
+    return _of_the_place(
+        f"{where} {_then(pair, told)}",
+        told,
+        "night",
+        f"cold air gathers at {place} (or its thermometer lies open to the sky)",
+    )
 
 
 def _afternoons(compared: SideBySide, pair: Pair, told: Told) -> Sentence:
     where = "On sunny afternoons"
     if missing := _missing(compared, pair, told, int(compared.afternoons.meant.sum()), "sunny afternoon"):
         return Sentence(missing, False)
-    if not told.then.told:
+    then = told.then
+    if not then.told:
         return Sentence(
-            f"{where} neither is reliably the warmer: {_often(pair, told, pair.station.name)}.", False
+            f"{where} neither is reliably the warmer: {pair.station} is on {then.above} of {then.size}.",
+            False,
         )
-    warmer = told.then.median > 0
-    words = f"{where} {pair.station} is {_apart('air_temperature', told.then.median)} than {pair.base}, {_so_often(told)}"
-    gathers = f"so something at {pair.station if warmer else pair.base} takes up the sun: a wall, paving or an open shield"
-    return Sentence(f"{words}; {_otherwise(told, 'afternoon', gathers)}.", True)
+    place = pair.station if then.median > 0 else pair.base
+    takes = f"something at {place} takes up the sun: a wall, paving or an open shield"
+    return _of_the_place(f"{where} {_then(pair, told)}", told, "afternoon", takes)
 
 
-def _otherwise(told: Told, kind: str, gathers: str) -> str:
+def _then(pair: Pair, told: Told) -> str:
+    then = told.then
+    often = then.below if then.median < 0 else then.above
+    return (
+        f"{pair.station} is {_apart('air_temperature', then.median)} than {pair.base}, {often} of {then.size}"
+    )
+
+
+def _of_the_place(words: str, told: Told, kind: str, cause: str) -> Sentence:
     """The others set against them: only a difference of differences tells of the place."""
-    count = told.otherwise.size
+    count, then, other = told.otherwise.size, told.then.median, told.otherwise.median
     if count < FEWEST:
-        return f"but there are only {count} other {kind}s to set against them"
-    then, other = told.then.median, told.otherwise.median
-    same = "the same way" if then * other > 0 else "the other way"
-    others = f"on {count} other {kind}s {difference('air_temperature', other)} {same}"
-    if told.unlike >= CHANCE or (then * other > 0 and abs(other) >= abs(then)):
-        return f"{others}, so that it may as well be the instruments or the height"
-    return f"{others}, {gathers}"
+        return Sentence(f"{words}; there are too few other {kind}s ({count}) to say why.", True)
+    size = difference("air_temperature", other)
+    same = then * other >= 0
+    if told.unlike >= CHANCE or (same and abs(other) >= abs(then)):
+        as_well = f"it is {size} as well" if same else f"it is {_apart('air_temperature', other)}"
+        return Sentence(
+            f"{words}; on the {count} other {kind}s {as_well}, which points to the instruments or the height"
+            " more than to the place.", False)  # fmt: skip
+    if size == difference("air_temperature", 0.0):
+        others = "the two are alike"
+    else:
+        others = f"only {size}" if same else _apart("air_temperature", other)
+    return Sentence(f"{words}; on the {count} other {kind}s {others}, so {cause}.", True)
 
 
 def _missing(compared: SideBySide, pair: Pair, told: Told, there: int, kind: str) -> str:
@@ -113,14 +136,18 @@ def _missing(compared: SideBySide, pair: Pair, told: Told, there: int, kind: str
     if told.then.size >= FEWEST:
         return ""
     if not around.light_by:
-        return f"Of {kind}s nothing can be said: no station's sunlight tells which they were."
+        return f"Of {kind}s nothing can be said: no station’s sunlight tells which they were."
     if "calm" in kind and not around.wind_by:
-        return f"Of {kind}s nothing can be said: no station's wind tells which they were."
+        return f"Of {kind}s nothing can be said: no station’s wind tells which they were."
     if there >= FEWEST:
-        return (
-            f"Of {kind}s nothing can be said: on only {told.then.size} of the {there} in this span"
-            f" were the readings of both {pair.station} and {pair.base} good enough to compare."
+        some = f"only {told.then.size}" if told.then.size else "none"
+        both = f"{pair.station} and {pair.base}"
+        lacking = (
+            f"were the readings of both {both} good enough; look at all readings to see what was doubted"
+            if compared.only_good
+            else f"did both {both} report"
         )
+        return f"Of {kind}s nothing can be said: on {some} of the {there} in this span {lacking}."
     some = f"{there} fell" if there else "none fell"
     return f"Of {kind}s nothing can be said yet: {some} in this span, and {FEWEST} are the fewest that tell."
 
@@ -130,9 +157,9 @@ def _rain(pair: Pair) -> Sentence:
     assert found is not None
     share, days = found.share, found.share.size
     if days < FEWEST:
-        some = f"{days} fell" if days else "none fell"
+        some = f"{days or 'no'} day{'' if days == 1 else 's'}"
         return Sentence(
-            f"Of rain nothing can be said yet: {some} in this span of days with 1 mm or more and good readings of both,"
+            f"Of rain nothing can be said yet: this span has {some} with 1 mm or more and readings of both,"
             f" and {FEWEST} are the fewest that tell.", False)  # fmt: skip
     interval = f"nine times in ten between {share.low:.2f} and {share.high:.2f}"
     if share.low <= 1 <= share.high:
@@ -140,9 +167,14 @@ def _rain(pair: Pair) -> Sentence:
             f"{pair.station} catches as much rain as {pair.base} as far as {days} wet days tell:"
             f" {share.ratio:.2f} of it, {interval}.", False)  # fmt: skip
     signs, less = found.signs, share.ratio < 1
-    return Sentence(
-        f"{pair.station} catches {share.ratio:.2f} of the rain of {pair.base}, over {days} wet days ({interval}),"
-        f" {'less' if less else 'more'} on {signs.below if less else signs.above} of them.", True)  # fmt: skip
+    often, than = (signs.below, "less") if less else (signs.above, "more")
+    words = f"{pair.station} catches {share.ratio:.2f} of the rain of {pair.base}, over {days} wet days ({interval}),"
+    if not signs.told:
+        return Sentence(
+            f"{words} but {than} on only {often} of them: a few days decide, which tells nothing of the place.",
+            False,
+        )
+    return Sentence(f"{words} {than} on {often} of them.", True)
 
 
 def criteria(compared: SideBySide) -> Iterator[str]:
@@ -167,7 +199,8 @@ def criteria(compared: SideBySide) -> Iterator[str]:
     if compared.pairs and compared.pairs[0].rain:
         yield (
             "A day is wet from 1 mm at either gauge on (climatological practice), and counts where both gauges have two"
-            " thirds of its hours. The interval is that of a ratio of totals (Cochran 1977)."
+            " thirds of its hours. The interval is that of a ratio of totals"
+            " (Cochran 1977); said of the place is only what a sign test over the days bears out too (Conover 1999)."
         )
     if compared.pairs and not compared.pairs[0].rain:
         yield "The interval of a mean counts how long differences last (Wilks 2011)."
@@ -196,17 +229,13 @@ def _apart(variable: str, value: float) -> str:
     return f"{difference(variable, value)} {more if value > 0 else less}"
 
 
-def _so_often(told: Told) -> str:
-    then = told.then
-    return f"{then.below if then.median < 0 else then.above} of {then.size}"
-
-
-def _often(pair: Pair, told: Told, name: str) -> str:
-    return f"{name} is it on {told.then.below} of {told.then.size}"
-
-
 def _hours(pair: Pair) -> str:
-    return f"{pair.hours} hour{'' if pair.hours == 1 else 's'}"
+    """On how many hours it stands, and whether many are left out: what is doubted is seldom a fair choice."""
+    said = f"{pair.hours} hour{'' if pair.hours == 1 else 's'}"
+    lone = int(np.isfinite(pair.values).any(axis=0).sum()) - pair.hours
+    if lone <= MANY * pair.hours:
+        return said
+    return f"{said}; {lone} more have one of them only, so it may not hold in all weather"
 
 
 def _names(names: list[str]) -> str:

@@ -21,7 +21,7 @@ from network.spatial.distance import local_plane
 from network.spatial.sites import Grid
 from network.spatial.village import TooFew, WindMap
 from network.web.maps.gate_picture import GatePicture, gate_picture
-from network.web.quantities import amount, compass, figure
+from network.web.quantities import RAIN_LEAST, amount, compass, figure
 from network.web.village_map import OFFERED
 from network.web.when import When, when
 from stations.models import Village
@@ -100,9 +100,9 @@ def gate_asked(query: QueryDict, village: Village, variable: str, at: int) -> Ga
     except TooFew as too_few:
         return Gate(*written, str(too_few), variable)
     zone = village.clock
-    sentence = (
-        _sentence(told, variable) if told.at[-1] == at else f"There is no map of {_clock(at, village)}."
-    )
+    sentence = _sentence(told, variable, village)
+    if told.at[-1] != at:
+        sentence = f"There is no map of {_clock(at, village)}. {sentence}"
     picture = gate_picture(variable, told.at, told.value, told.low, told.high, at, zone)
     return Gate(*written, sentence, variable, picture, _rows(told, variable, village))
 
@@ -130,19 +130,22 @@ def at_gate(village: Village, variable: str, place: tuple[float, float], at: int
     return AtGate(times, made.estimate[0], low[0], high[0], nothing, chance)
 
 
-def _sentence(told: AtGate, variable: str) -> str:
+def _sentence(told: AtGate, variable: str, village: Village) -> str:
     """The newest estimate in words."""
     value, low, high = (float(part[-1]) for part in (told.value, told.low, told.high))
-    between = f"between {figure(variable, low)} and {amount(variable, high)}"
+    clock = _clock(told.at[-1], village)
+    between = f"between {figure(variable, low)} and {amount(variable, high)} in nine cases out of ten"
     if variable == "rain_amount":
-        if value == 0.0:
-            return f"In the last hour it most likely stayed dry; {amount(variable, high)} at the most, in nine cases out of ten."
-        return f"In the last hour about {amount(variable, value)} fell; {between} in nine cases out of ten."
+        if value > RAIN_LEAST:
+            return f"In the hour to {clock} about {amount(variable, value)} fell, {between}."
+        if high > RAIN_LEAST:
+            return f"The hour to {clock} most likely stayed dry; no more than {amount(variable, high)} fell in nine cases out of ten."
+        return f"The hour to {clock} stayed dry, as far as the gauges tell."
     whence = f" from the {compass(float(told.direction[-1]))}" if np.isfinite(told.direction[-1]) else ""
-    return f"About {amount(variable, value)}{whence}; {between} in nine cases out of ten."
+    return f"At {clock} about {amount(variable, value)}{whence}, {between}."
 
 
-def _clock(at: int, village: Village) -> str:
+def _clock(at: float, village: Village) -> str:
     return f"{datetime.fromtimestamp(at, village.clock):%H:%M}"
 
 

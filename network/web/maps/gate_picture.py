@@ -27,6 +27,8 @@ class GatePicture:
     band: str
     levels: list[Spot]
     times: list[Spot]
+    begins_at: int
+    ends_at: int
     height: int = HEIGHT
     bottom: float = BOTTOM
     across: int = int(ACROSS)
@@ -50,6 +52,8 @@ def gate_picture(
         band=band,
         levels=list(_levels(scale)),
         times=list(_times(scale, zone)),
+        begins_at=scale.begins_at,
+        ends_at=scale.ends_at,
     )
 
 

@@ -57,7 +57,8 @@ def map_page(request: HttpRequest, village: str) -> HttpResponse:
         village=found,
         variables=offered,
         variable=variable,
-        words=VARIABLES[variable].words,
+        words=VARIABLES[variable].words
+        + (" of the last hour" if VARIABLES[variable].summary == "sum" else ""),
         unit=unit_words(variable),
         when=asked,
         steps=steps(asked),

@@ -32,10 +32,10 @@ ROWS = (72, 54, 40, 30)
 MOST = 250_000
 """[bytes] How much of a page's maps may be sent, compressed as it is sent."""
 
-TOLERANCE = 0.1
+TOLERANCE = 0.2
 """How far a cell may be off, in units of the last figure shown."""
 
-CHANCE_TOLERANCE = 0.01
+CHANCE_TOLERANCE = 0.02
 """How far a chance may be off: its edge between wet and dry moves by less than a cell."""
 
 Arrays = dict[str, NDArray[Any]]
@@ -50,7 +50,7 @@ class Drawn:
     layers: dict[str, Floats]  # what the browser mixes, in shown units
     value: Floats  # what is seen of it, in shown units
     error: Floats  # [canonical unit]
-    root: int = 1
+    root: Floats  # (d,) of rain
 
 
 def run(now: VillageNow, variable: str) -> bytes:
@@ -79,11 +79,11 @@ def _packed(now: VillageNow, variable: str, grid: Grid) -> bytes:
         "grid": {"rows": grid.rows, "columns": grid.columns},
         "picture": {"width": draw.WIDTH, "height": canvas.height, **_edges(grid, now)},
         "layers": list(drawn.layers),
-        "root": drawn.root,
         "captions": different,
         "stations": marks,
         "verdicts": VERDICT_WORDS,
     }
+    arrays["root"] = _among(drawn.root[None], drawn.frames, count)[0].astype(np.float32)
     arrays["caption"] = np.array([different.index(one) for one in captions], dtype=np.float32)
     arrays |= _scales(variable, drawn, count)
     for name, cells in drawn.layers.items():
@@ -96,29 +96,40 @@ def _packed(now: VillageNow, variable: str, grid: Grid) -> bytes:
 def _drawn(now: VillageNow, variable: str, grid: Grid) -> Drawn:
     span = {"at__gt": now.when.begins_at, "at__lte": now.when.ends_at}
     maps = list(VillageMap.objects.filter(village=now.village, variable=variable, **span).order_by("at"))
-    frames = np.searchsorted(now.seen.at, [one.at for one in maps])
-    nothing = np.empty((len(grid.sites()), 0))
     try:
         made = estimate(now.village, maps, grid) if maps else None
     except TooFew:
         made = None
     if made is None:
-        return Drawn([], np.empty(0, dtype=np.intp), {}, nothing, nothing)
+        nothing = np.empty((grid.rows * grid.columns, 0))
+        return Drawn([], np.empty(0, dtype=np.intp), {}, nothing, nothing, np.empty(0))
+    layers, value = _layers(variable, made)
+    there = np.isfinite(value).all(axis=0)
+    frames = np.searchsorted(now.seen.at, [one.at for one in maps])
+    root = np.broadcast_to(
+        1 if isinstance(made, WindMap) or made.rain is None else made.rain.root, there.shape
+    )
+    return Drawn(
+        [one for one, drawn in zip(maps, there, strict=True) if drawn],
+        frames[there],
+        {name: cells[:, there] for name, cells in layers.items()},
+        value[:, there],
+        made.error[:, there],
+        root[there],
+    )
+
+
+def _layers(variable: str, made: Map | WindMap) -> tuple[dict[str, Floats], Floats]:
+    """What is sent, and what will be seen of it. Of rain what makes it, smooth where the rain itself is not."""
     if isinstance(made, WindMap):
         layers = {"eastward": made.eastward, "northward": made.northward, "error": made.error}
-        return Drawn(maps, frames, layers, np.hypot(made.eastward, made.northward), made.error)
+        return layers, np.hypot(made.eastward, made.northward)
     value = in_shown_unit(variable, made.estimate)
     if made.rain is None:
-        layers = {"estimate": value, "error": _difference(variable, made.error)}
-        return Drawn(maps, frames, layers, value, made.error)
-    return Drawn(maps, frames, _rain(made), value, made.error, made.rain.root)
-
-
-def _rain(made: Map) -> dict[str, Floats]:
-    """What rain is made of: smooth, and all but linear in the gauges, where the rain itself is not."""
+        return {"estimate": value, "error": _difference(variable, made.error)}, value
     rain, when = made.rain, made.rain_times
-    assert rain is not None
-    return {"chance": rain.chance[:, when], "middle": rain.middle[:, when], "spread": rain.spread[:, when]}
+    parts = {"chance": rain.chance, "middle": rain.middle, "spread": rain.spread}
+    return {name: part[:, when] for name, part in parts.items()}, value
 
 
 def _difference(variable: str, values: Floats) -> Floats:

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from network.pipeline.maps.wind import vectors_at_ten_metres
 from network.quality.verdict import MISSING
+from network.science.variables import VARIABLES
 from network.spatial.distance import local_plane
 from network.web import village_map_picture as draw
 from network.web.quantities import in_shown_unit
@@ -18,6 +19,7 @@ def stations(
 ) -> tuple[list[dict[str, Any]], dict[str, NDArray[Any]]]:
     """Each stretch of a station that stands on the picture, and its frames in rows (m, t) of three arrays."""
     verdicts, values = now.verdicts(variable), now.matrix(variable, trusted=False)
+    places = VARIABLES[variable].decimals
     winds = np.stack(vectors_at_ten_metres(now.seen)) if variable == "wind_speed" else None
     told, rows, marks, blown = [], [], [], []
     for i, place in enumerate(now.seen.places):
@@ -28,7 +30,9 @@ def stations(
         holds = (place.begins_at <= now.seen.at - 1) & (now.seen.at - 1 < place.ends_at)
         if not (0 <= x <= draw.WIDTH and 0 <= y <= canvas.height and holds.any()):
             continue
-        value = np.where(holds, in_shown_unit(variable, values[place.station]), np.nan)
+        # Rounded here as everywhere else, lest a half in single precision be shown otherwise than in the table.
+        shown = [round(one, places) for one in in_shown_unit(variable, values[place.station]).tolist()]
+        value = np.where(holds, shown, np.nan)
         verdict = np.where(holds, verdicts[place.station], MISSING)
         if variable == "rain_amount":
             verdict = np.where(np.isnan(value), MISSING, verdict)

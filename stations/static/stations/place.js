@@ -1,19 +1,53 @@
-// The sheet of the village: a tap fills the two fields, and the fields move the mark.
+// The sheet of the village: a tap fills the two fields, and the fields move the mark. The terrain proposes a height.
 const sheet = document.querySelector(".sheet");
 const svg = sheet.querySelector("svg");
 const own = sheet.querySelector(".own");
+const seen = sheet.querySelector(".seen");
 const latitude = document.getElementById("id_latitude");
 const longitude = document.getElementById("id_longitude");
+const elevation = document.getElementById("id_elevation");
+const terrain = document.getElementById("terrain");
+const step = Number(sheet.dataset.rounded);
 const box = {};
 for (const side of ["south", "north", "west", "east"]) box[side] = Number(sheet.dataset[side]);
+let proposed = "";
+let asked = 0;
+let waiting;
+
+function place(mark, north, east, visible) {
+  const { width, height } = svg.viewBox.baseVal;
+  const x = ((east - box.west) / (box.east - box.west)) * width;
+  const y = ((box.north - north) / (box.north - box.south)) * height;
+  mark.setAttribute("visibility", visible ? "visible" : "hidden");
+  mark.setAttribute("transform", `translate(${x} ${y})`);
+}
 
 function move() {
   const known = latitude.value !== "" && longitude.value !== "";
-  const { width, height } = svg.viewBox.baseVal;
-  const x = ((longitude.value - box.west) / (box.east - box.west)) * width;
-  const y = ((box.north - latitude.value) / (box.north - box.south)) * height;
-  own.setAttribute("visibility", known ? "visible" : "hidden");
-  own.setAttribute("transform", `translate(${x} ${y})`);
+  const shown = document.querySelector("input[name=shown]:checked")?.value;
+  const rounded = (field) => Math.round(Number(field.value) / step) * step;
+  place(own, Number(latitude.value), Number(longitude.value), known);
+  place(seen, rounded(latitude), rounded(longitude), known && shown === "rounded");
+}
+
+async function ask() {
+  const turn = ++asked;
+  const where = new URLSearchParams({ latitude: latitude.value, longitude: longitude.value });
+  try {
+    const answer = await fetch(`${terrain.dataset.ask}?${where}`, { headers: { Accept: "application/json" } });
+    const told = answer.ok ? (await answer.json()).elevation : null;
+    if (turn !== asked || told === null) return;
+    if (elevation.value === "" || elevation.value === proposed) elevation.value = proposed = String(told);
+    terrain.textContent = `The village’s terrain says ${told} m here.`;
+  } catch {
+    // The network is away: the height is typed, or left empty for the hub to say.
+  }
+}
+
+function moved() {
+  move();
+  clearTimeout(waiting);
+  if (terrain) waiting = setTimeout(ask, 300);
 }
 
 svg.addEventListener("click", (event) => {
@@ -22,8 +56,10 @@ svg.addEventListener("click", (event) => {
   const down = (event.clientY - edge.top) / edge.height;
   longitude.value = (box.west + right * (box.east - box.west)).toFixed(5);
   latitude.value = (box.north - down * (box.north - box.south)).toFixed(5);
-  move();
+  moved();
 });
-latitude.addEventListener("input", move);
-longitude.addEventListener("input", move);
+latitude.addEventListener("input", moved);
+longitude.addEventListener("input", moved);
+for (const way of document.querySelectorAll("input[name=shown]")) way.addEventListener("change", move);
 sheet.classList.add("live");
+move();

@@ -6,6 +6,7 @@ from network.models import (
     Case,
     Comparison,
     Evidence,
+    FieldFit,
     Finding,
     Observation,
     Score,
@@ -15,7 +16,7 @@ from network.models import (
     Work,
 )
 
-MADE = (Observation, Evidence, Finding, Score, Skyline, Comparison, VillageMap, Summary, Case)
+MADE = (Observation, Evidence, Finding, Score, Skyline, Comparison, FieldFit, VillageMap, Summary, Case)
 
 
 class State(dict[str, list[tuple[object, ...]]]):

@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from network.web import sentences as told_by
-from network.web.sentences import Gauge, Seen, belief, pressure, sentences
+from network.web.belief import belief
+from network.web.sentences import Gauge, Seen, pressure, sentences
 
 AT = datetime(2026, 11, 25, 14, 20, tzinfo=ZoneInfo("Europe/Zurich"))
 DRY = Gauge(lately=0.0, rate=0.0, today=0.0, last_wet=None)

@@ -39,7 +39,15 @@ export class GateKeeper {
     return [(longitude - west) / (east - west), (latitude - north) / (south - north)];
   }
 
+  // Where it is on a canvas [px], if somebody has named it.
+  places({ width, height }) {
+    if (!this.place) return [];
+    const [x, y] = this.spot;
+    return [[x * width, y * height]];
+  }
+
   draw(fields) {
+    this.point();
     const [x, y] = this.place ? this.spot : [-1, -1];
     const inside = x >= 0 && x <= 1 && y >= 0 && y <= 1;
     this.mark.toggleAttribute("hidden", !inside);
@@ -49,7 +57,18 @@ export class GateKeeper {
     const text = this.mark.querySelector("text");
     text.textContent = fields ? this.figure(fields, x, y) : "";
     text.classList.toggle("left", x > 0.85);
-    text.setAttribute("x", x > 0.85 ? -12 : 12);
+    text.setAttribute("x", x > 0.85 ? -16 : 16);
+  }
+
+  // Shows on the chart of the last day when the map is of.
+  point() {
+    const chart = this.section.querySelector(".gate-chart");
+    if (!chart) return;
+    const { begins, ends } = chart.dataset;
+    const share = (this.at - begins) / (ends - begins);
+    const line = chart.querySelector(".now");
+    line.toggleAttribute("hidden", share < 0 || share > 1);
+    for (const end of ["x1", "x2"]) line.setAttribute(end, `${100 * share}%`);
   }
 
   figure(fields, x, y) {
@@ -74,5 +93,6 @@ export class GateKeeper {
     if (!answer.ok) return;
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
     told.replaceChildren(...page.querySelector(".told").childNodes);
+    this.point();
   }
 }

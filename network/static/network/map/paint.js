@@ -2,10 +2,11 @@
 
 import { isolines, levels, pieces } from "./isolines.js";
 
-const PALE = 0.05, DEEP = 0.5; // how strongly the palest and the deepest tint are inked
+const PALE = 0.05, DEEP = 0.6; // how strongly the palest and the deepest tint are inked
 const COVER = [[0.25, 0], [0.5, 0.25], [0.75, 0.45], [1, 0.62], [1.5, 0.78], [2, 0.9]]; // paper over it, by error in steps
 const DOTS = 3200, FULL_RAIN = 12; // of a full stipple, and the rain [mm in an hour] that fills it
 const ARROWS = 7; // across
+const USUAL = 720; // width of a picture [px] whose dots are 1.3 wide
 const ROOM = 40, EDGE = 20; // around a figure on an isoline, and from the picture's edge [px]
 
 export class Painter {
@@ -129,14 +130,15 @@ export class Painter {
 
   stipple(rain) {
     const { pen, run: { head: { grid: { rows, columns } } } } = this;
+    const radius = Math.max(1.3 * this.width / USUAL, 0.7);
     pen.fillStyle = this.colours.iron;
     pen.beginPath();
     for (let order = 0; order < DOTS; order++) {
       const [x, y] = this.dots[order];
       const cell = Math.round((1 - y) * (rows - 1)) * columns + Math.round(x * (columns - 1));
       if (order >= DOTS * Math.sqrt(Math.min(rain[cell] / FULL_RAIN, 1))) continue;
-      pen.moveTo(x * this.width + 1.4, y * this.height);
-      pen.arc(x * this.width, y * this.height, 1.4, 0, 2 * Math.PI);
+      pen.moveTo(x * this.width + radius, y * this.height);
+      pen.arc(x * this.width, y * this.height, radius, 0, 2 * Math.PI);
     }
     pen.fill();
   }

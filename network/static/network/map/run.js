@@ -45,7 +45,7 @@ export class Run {
   fieldsAt(frame) {
     if (!this.head.layers.length || Number.isNaN(this.arrays.step[frame])) return null;
     for (const layer of this.head.layers) this.mix(layer, frame);
-    if ("chance" in this.fields) fallen(this.fields, this.head.root);
+    if ("chance" in this.fields) fallen(this.fields, this.arrays.root[frame]);
     else if ("estimate" in this.fields) this.fields.value = this.fields.estimate;
     return this.fields;
   }

@@ -10,7 +10,7 @@ from drf_spectacular.validation import validate_schema
 from jsonschema import Draft4Validator
 
 from network.web.api.reporting import FORM, PLAIN, SENML
-from stations.models import DeviceKey
+from stations.models import DeviceKey, Station
 from tests.network.web.api.conftest import MORNING, NOON
 
 ASKED = {
@@ -23,6 +23,7 @@ ASKED = {
     "/api/stations/{id}/summaries": MORNING,
     "/api/villages": {},
     "/api/villages/{slug}/maps": {"variable": "rain_amount", "at": NOON, "rows": 4},
+    "/api/villages/{slug}/side-by-side": MORNING | {"stations": "{id},{other}"},
 }
 
 
@@ -44,19 +45,32 @@ def test_every_path_that_can_be_asked_is_tried_below(description):
 
 @pytest.mark.parametrize("path", ASKED)
 def test_every_answer_has_the_shape_described(path, description, reader, stations):
-    address = path.replace("{id}", str(stations[1].pk)).replace("{slug}", stations[1].village.slug)
-    answer = reader.get(address, ASKED[path])
+    address, asked = filled(path, stations)
+    answer = reader.get(address, asked)
     assert answer.status_code == 200
     assert_shaped(answer.json(), description, path, 200)
 
 
 @pytest.mark.parametrize("path", ASKED)
 def test_a_parameter_nobody_knows_is_refused_in_the_one_shape(path, description, reader, stations):
-    address = path.replace("{id}", str(stations[1].pk)).replace("{slug}", stations[1].village.slug)
-    answer = reader.get(address, ASKED[path] | {"colour": "blue"})
+    address, asked = filled(path, stations)
+    answer = reader.get(address, asked | {"colour": "blue"})
     assert answer.status_code == answer.json()["status"] == 400
     assert "colour" in answer.json()["error"]
     assert_shaped(answer.json(), description, path, 400)
+
+
+def filled(path: str, stations: list[Station]) -> tuple[str, dict[str, Any]]:
+    """A path and its parameters with the numbers of this village's stations."""
+    own, other = stations[1], stations[0]
+    numbers = {"{id}": str(own.pk), "{other}": str(other.pk), "{slug}": own.village.slug}
+
+    def say(given: Any) -> Any:
+        for name, number in numbers.items():
+            given = given.replace(name, number) if isinstance(given, str) else given
+        return given
+
+    return say(path), {name: say(value) for name, value in ASKED[path].items()}
 
 
 def assert_shaped(body: Any, description: dict[str, Any], path: str, status: int) -> None:

@@ -7,7 +7,7 @@ import pytest
 
 from network.models import Report, Work
 from network.pipeline.ledger.blocks import block_of
-from stations.models import DeviceKey, Station
+from stations.models import Channel, DeviceKey, Station
 from tests.network.web.intake.conftest import FORM, JSON, SENML, THEN
 from tests.wire import rfc8428
 
@@ -31,7 +31,7 @@ def test_a_report_in_any_of_the_formats(post, body, content_type, readings):
     answer = post(body, content_type)
     assert (answer.status_code, answer.json()) == (
         202,
-        {"status": 202, "readings": readings, "new": True, "refused": []},
+        {"status": 202, "readings": readings, "new": True, "refused": [], "unknown": []},
     )
     assert Report.objects.get().problem == ""
 
@@ -75,9 +75,31 @@ def test_names_beyond_ascii_in_a_bare_query_string(post):
     assert bytes(Report.objects.get().body).decode().startswith("temp")
 
 
-def test_a_channel_nobody_knows_is_kept(post):
-    assert post({"time": THEN, "soil": 12.5}).status_code == 202
+def test_a_channel_nobody_knows_is_kept_and_the_board_is_told(post):
+    answer = post({"time": THEN, "soil": 12.5})
+    assert answer.status_code == 202
     assert b"soil" in bytes(Report.objects.get().body)
+    (sentence,) = answer.json()["unknown"]
+    assert sentence.startswith("'soil' is not a channel of this station: it is kept, and not used.")
+    assert "Its channels are p, rain, rh, t." in sentence
+
+
+def test_a_misspelt_channel_is_told_with_the_one_that_was_meant(post, station):
+    Channel.objects.filter(station=station, name="t").update(name="temperature")
+    (sentence,) = post({"tempertaure": 12.5, "rh": 60}).json()["unknown"]
+    assert sentence.endswith("Did you mean 'temperature'?")
+    assert post({"temperature": 12.5, "Rain ": 0}).json()["unknown"][0].endswith("Did you mean 'rain'?")
+    assert "Did you mean" not in post({"temperature": 12.5, "temperature2": 13}).json()["unknown"][0]
+
+
+def test_a_channel_described_a_moment_ago_is_known(post, station):
+    assert post({"soil": 12.5}).json()["unknown"]
+    old = station.channels.get(name="rh")
+    Channel.objects.create(
+        station=station, instrument=old.instrument, name="soil", unit="%", begins_at=old.begins_at
+    )
+    assert not post({"soil": 12.6}).json()["unknown"]
+    assert not post([{"bn": "urn:dev:ow:10e2073a01080063:", "n": "soil", "v": 12.6}], SENML).json()["unknown"]
 
 
 def test_what_arrives_is_kept_to_the_byte(post):

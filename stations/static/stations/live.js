@@ -1,6 +1,6 @@
-// Works the class out anew while somebody answers: the form is sent as it is, and what it comes to is shown.
-const form = document.querySelector("form.answer");
-const shown = document.getElementById("worked-out");
+// Works out anew what an answer comes to while somebody gives it: the form is sent as it is, and the reply is shown.
+const form = document.querySelector("form[data-live]");
+const shown = document.getElementById(form.dataset.live);
 let waiting;
 let asked = 0;
 
@@ -9,7 +9,7 @@ async function work() {
   said.set("preview", "1");
   const turn = ++asked;
   try {
-    const answer = await fetch(form.action || location.href, { method: "POST", body: said });
+    const answer = await fetch(location.href, { method: "POST", body: said });
     if (answer.status === 200 && turn === asked) shown.innerHTML = await answer.text();
   } catch {
     // The network is away: what stands there stays, and the button still keeps the answer.

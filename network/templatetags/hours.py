@@ -1,0 +1,29 @@
+"""Times in templates, on the reader's clock and in the reader's language."""
+
+from datetime import date, datetime
+
+from django import template
+from django.utils.timezone import localtime
+
+from network.web.quantities import day_words, hour
+
+register = template.Library()
+
+
+@register.filter
+def clock(moment: datetime) -> str:
+    """'14:20' or '2:20 pm', in the zone in force."""
+    return hour(localtime(moment))
+
+
+@register.filter
+def day(when: date) -> str:
+    """'Wednesday 25 November'."""
+    return day_words(when, weekday=True)
+
+
+@register.filter
+def moment(when: datetime) -> str:
+    """'Wednesday 25 November, 14:20', in the zone in force."""
+    local = localtime(when)
+    return f"{day_words(local, weekday=True)}, {hour(local)}"

@@ -1,0 +1,1 @@
+"""Pages and files that set stations side by side."""
