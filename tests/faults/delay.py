@@ -6,7 +6,7 @@ from django.db import transaction
 
 from network.models import Evidence, Observation
 from network.pipeline.ledger import blocks
-from network.pipeline.neighbours import long_run
+from network.pipeline.neighbours import weeks
 from network.pipeline.verdicts.check import check
 from network.quality import register
 from network.quality.checks import CHECKS
@@ -79,7 +79,7 @@ def _sought(station: Station, sought: frozenset[str], first: int, last: int, cut
     begins_at = spell - blocks.BEHIND
     return any(
         found.check in sought and found.begins_at <= last and found.ends_at >= first
-        for record in long_run.records(station.household.village, begins_at, cut // 600 * 600)
+        for record in weeks.records(station.household.village, begins_at, cut // 600 * 600)
         if record.station == station.pk
         for found in register.look_back(record)
     )

@@ -7,6 +7,7 @@ import pytest
 
 from network.quality.checks import break_point, drift, moved, offset
 from network.quality.finding import Finding
+from network.quality.lasting import lasting
 from network.quality.record import Record
 from network.quality.window import Floats
 from tests.quality.records import Faults, Measured, Seconds, records, weather
@@ -143,6 +144,21 @@ def test_an_offset_that_was_put_right_ends_there_and_what_follows_is_sound():
     faults = added("station_pressure", -300.0, 0, until=at)
     (found,) = look_back(records(126, SEASONS[2], 35.0, faults=faults)[STATION])
     assert found.check == "offset" and abs(found.ends_at - at) <= 2 * HOUR
+
+
+def test_what_broke_before_all_that_is_seen_lasts_until_it_is_mended():
+    at = since(SEASONS[0], 122, 35.0)
+    small = {"size": 0.8, "at": 0}  # smaller than any offset that could be told by itself
+    record = records(122, SEASONS[0], 35.0, faults=added("air_temperature", **small))[STATION]
+    known = int(record.seconds[0]) + 10 * DAY
+    broke = Finding("break_point", "air_temperature", known - 5 * DAY, known, 2.0, 0.8, 0.1)
+    assert not look_back(record)
+    (still,) = lasting(record, [], [broke], known)
+    assert (still.begins_at, still.ends_at, still.size) == (known, record.seconds[-1], 0.8)
+    mended = records(122, SEASONS[0], 35.0, faults=added("air_temperature", **small, until=at))[STATION]
+    (ended,) = lasting(mended, [], [broke], known)
+    assert abs(ended.ends_at - at) <= 2 * HOUR
+    assert not list(lasting(record, [broke], [broke], known)), "it is found anew"
 
 
 def test_gaps_single_stations_and_short_records_are_met_with_silence():

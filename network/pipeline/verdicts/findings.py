@@ -1,19 +1,38 @@
 """Findings of the long run to rows and back."""
 
+import time
 from collections.abc import Iterable
 from operator import attrgetter
 
+from django.db.models import QuerySet
+
 from network.models import Finding as Row
+from network.models import Work
 from network.pipeline.ledger import blocks, work
 from network.quality.finding import Finding
+from network.quality.lasting import LASTING
 
 FIGURES = ("variable", "check_name", "begins_at", "ends_at", "strain", "size", "error", "hint")
 
 
 def found_between(stations: Iterable[int], begins_at: int, ends_at: int) -> dict[int, list[Finding]]:
     """What was found about readings between the two times, by station."""
+    return _by_station(
+        Row.objects.filter(station__in=stations, begins_at__lt=ends_at, ends_at__gte=begins_at)
+    )
+
+
+def found_until(stations: Iterable[int], spell: int) -> dict[int, list[Finding]]:
+    """What lasted to the end of the spell before, by station."""
+    return _by_station(
+        Row.objects.filter(
+            station__in=stations, spell=spell - blocks.SPELL, ends_at=spell, check_name__in=LASTING
+        )
+    )
+
+
+def _by_station(rows: QuerySet[Row]) -> dict[int, list[Finding]]:
     found: dict[int, list[Finding]] = {}
-    rows = Row.objects.filter(station__in=stations, begins_at__lt=ends_at, ends_at__gte=begins_at)
     for row in rows.order_by("station", "begins_at", "variable", "check_name"):
         found.setdefault(row.station_id, []).append(
             Finding(
@@ -61,3 +80,8 @@ def keep(village_id: int, spell: int, stations: Iterable[int], new: list[Row]) -
         Row.objects.bulk_create(new)
         for row in changed:
             work.mark_checks(village_id, row.begins_at, row.ends_at)
+        after_it = spell + blocks.SPELL
+        if after_it < time.time() and any(
+            row.ends_at == after_it and row.check_name in LASTING for row in changed
+        ):
+            work.mark(village_id, Work.Stage.LONG_RUN, [after_it])

@@ -5,7 +5,7 @@ import pytest
 from django.db import transaction
 
 from network.pipeline.ledger import blocks
-from network.pipeline.neighbours import long_run
+from network.pipeline.neighbours import weeks
 from network.pipeline.settle import settle
 from stations.models import Station
 from tests.network.made_village import NAMES, Report, deliver, found_village, observations, settle_station
@@ -39,7 +39,7 @@ def village(django_db_setup, django_db_blocker):
 @pytest.fixture(scope="module")
 def record(village, django_db_blocker):
     with django_db_blocker.unblock():
-        seen = long_run.records(village, int(TIMES[0]) // blocks.FRAME * blocks.FRAME, int(TIMES[-1]))
+        seen = weeks.records(village, int(TIMES[0]) // blocks.FRAME * blocks.FRAME, int(TIMES[-1]))
         return next(one for one in seen if one.station == Station.objects.get(name=FALSE).pk)
 
 
@@ -69,6 +69,6 @@ def test_a_sound_barometer_stays_sound_beside_it():
         "dew_point": np.array([np.nan]),
         "sea_level_pressure": np.array([said - should]),
     }
-    long_run._reduce(own, table, elevation)
+    weeks._reduce(own, table, elevation)
     assert abs(table["sea_level_pressure"][0]) < 10.0
     assert abs(own["sea_level_pressure"][0] - should) < 10.0
