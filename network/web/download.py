@@ -15,8 +15,8 @@ from network.models import Observation
 from network.models.observation import MARKS, VALUES
 from network.models.storage import read
 from network.pipeline.ledger import blocks
-from network.pipeline.verdicts.steward import STEWARD
-from network.quality.verdict import VERDICT_WORDS, reasons_of
+from network.pipeline.verdicts.steward import reasons
+from network.quality.verdict import VERDICT_WORDS
 from network.science.variables import VARIABLES
 from network.web.moment import asked, beginning, read_day
 from network.web.quantities import in_usual_unit
@@ -86,9 +86,8 @@ def _cells(name: str, value: float, mark: float) -> tuple[str, str, str]:
     if np.isnan(mark):
         return "", "", ""
     bits = int(mark)
-    reasons = ["steward"] if bits & STEWARD else reasons_of(bits)
     figure = "" if np.isnan(value) else f"{value:.{VARIABLES[name].decimals + 2}f}"
-    return figure, VERDICT_WORDS[bits & 7], "; ".join(reasons)
+    return figure, VERDICT_WORDS[bits & 7], "; ".join(reasons(bits))
 
 
 def safe(text: str) -> str:

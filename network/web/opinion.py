@@ -8,7 +8,7 @@ import numpy as np
 
 from network.models import Case
 from network.pipeline.neighbours.scorecard import Recent, Regularity
-from network.quality.checks import CHECKS
+from network.quality.checks import check_named
 from network.science.collocation import SURE
 from network.science.siting import added_uncertainty
 from network.science.variables import VARIABLES
@@ -172,7 +172,7 @@ def _steps(
     if regular.silent_from + regular.longest_silence >= moment.at and regular.longest_silence > 7200:
         yield f"It has been silent for {how_long(regular.longest_silence)}: look at its power and its Wi-Fi."
     for case in sorted(cases, key=lambda case: (case.ends_at < moment.at - GOES_ON, -case.weight)):
-        yield f"{case.words.capitalize()}: {CHECKS[case.check_name].advice}"
+        yield f"{case.words.capitalize()}: {check_named(case.check_name).advice}"
     if unknown:
         yield f"Say what the channel ‘{unknown[0]}’ measures: it is kept, but nobody knows what it means."
     if regular.share < OFTEN:

@@ -8,7 +8,7 @@ import numpy as np
 from network.models import Case, Evidence
 from network.pipeline.verdicts.steward import MAINTAINED, STEWARD
 from network.quality import explanation
-from network.quality.checks import CHECKS
+from network.quality.checks import CHECKS, check_named
 from network.quality.verdict import DERIVED_FROM, VERDICT_WORDS, reasons_of, verdict_of
 from network.science.variables import VARIABLES
 
@@ -44,7 +44,7 @@ def whys(variable: str, mark: int, at: int, evidence: Iterable[Evidence]) -> lis
     then = [one for one in evidence if one.begins_at <= at <= one.ends_at and one.check_name in spoke]
     own = {one.check_name: one for one in reversed(then) if one.variable == variable}
     if own:
-        return [Why(sentence(one), CHECKS[one.check_name].advice) for one in reversed(own.values())]
+        return [Why(sentence(one), check_named(one.check_name).advice) for one in reversed(own.values())]
     parents = [name for name in DERIVED_FROM.get(variable, ()) if any(one.variable == name for one in then)]
     return [Why(f"It follows from the {VARIABLES[name].words}.", "") for name in parents]
 
@@ -54,5 +54,5 @@ def sentence(kept: Evidence | Case) -> str:
     figures = (np.nan if f is None else f for f in (kept.observed, kept.expected, kept.tolerance))
     variable = kept.seen_in if isinstance(kept, Case) else kept.variable
     return explanation.typeset(
-        explanation.sentence(CHECKS[kept.check_name], variable, *figures, hint=kept.hint)
+        explanation.sentence(check_named(kept.check_name), variable, *figures, hint=kept.hint)
     )

@@ -20,7 +20,7 @@ from network.pipeline.metadata.tongue import from_epoch
 from network.pipeline.neighbours.departures import departures_of
 from network.pipeline.telling.power import power
 from network.pipeline.telling.power_words import in_words
-from network.quality.checks import CHECKS
+from network.quality.checks import check_named
 from network.quality.checks.unit_hypothesis import CHECK as UNIT_HYPOTHESIS
 from network.quality.explanation import sentence, shown_difference, typeset
 from network.quality.verdict import VERDICT_WORDS
@@ -93,7 +93,7 @@ def send() -> None:
 
 def of_case(case: Case) -> str:
     """A case in a keeper's words, in the unit their device speaks."""
-    check, unit = CHECKS[case.check_name], keepers_unit(case.station, case.seen_in)
+    check, unit = check_named(case.check_name), keepers_unit(case.station, case.seen_in)
     likely = likeliest_unit(case, departures_of(case))
     figures = (_known(case.observed), _known(case.expected), _known(case.tolerance))
     seen = sentence(check, case.seen_in, *figures, hint=case.hint, unit=unit)

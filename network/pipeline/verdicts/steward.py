@@ -14,6 +14,7 @@ from network.quality.verdict import (
     REASONS_FROM,
     WRONG,
     inherit,
+    reasons_of,
     verdict_of,
 )
 
@@ -22,6 +23,9 @@ STEWARD = 1 << 30
 
 MAINTAINED = 1 << 52
 """The bit that says why: somebody was at work on the instrument."""
+
+THE_STEWARD, AT_WORK = "steward", "maintenance"
+"""What is named beside the checks as the reason for a verdict."""
 
 Kind = Decision.Kind
 SPEAKS = {Kind.BELIEVE: GOOD, Kind.REJECT: WRONG, Kind.MAINTENANCE: WRONG}
@@ -133,3 +137,10 @@ def _reaches(decision: Decision, variable: str) -> bool:
 
 def _within(decision: Decision, seconds: np.ndarray) -> np.ndarray:
     return (seconds >= decision.begins_at) & (seconds <= decision.ends_at)
+
+
+def reasons(mark: int) -> list[str]:
+    """Whose word a mark is: maintenance, the steward, or the names of the checks that spoke."""
+    if mark & STEWARD:
+        return [AT_WORK if mark & MAINTAINED else THE_STEWARD]
+    return reasons_of(mark)

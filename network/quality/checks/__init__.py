@@ -83,3 +83,18 @@ _FILES = (
 
 CHECKS: dict[str, Check] = {file.CHECK.name: file.CHECK for file in _FILES}
 """By name. A new check takes the next free bit, 40 to 48, and may never give it back."""
+
+
+def check_named(name: str) -> Check:
+    """The check of that name, or what is left to say of one that has been given up since it spoke."""
+    return CHECKS.get(name) or Check(
+        name=name,
+        bit=-1,
+        family="limits",
+        source="given up",
+        thresholds={},
+        needs="nothing",
+        meaning="A check that is no longer made had doubts about the {variable} of {observed}.",
+        advice="Have a look at the readings themselves: no check of today says more.",
+        judge=lambda window, thresholds: (),
+    )

@@ -159,7 +159,7 @@ CHECK = Check(
         "windy": 6.0,  # [m/s]
     },
     needs="expected rain in two wet spells; gusts, for what the wind tips",
-    meaning="Beside the gauges around it your gauge caught {hint}.",
+    meaning="Beside the gauges around it this gauge caught {hint}.",
     advice="Nothing or too little: look for leaves, insects or a leak in the funnel. Too much: is the volume of a tip"
     " right? Alone: a pole that shakes, or somebody cleaning it.",
     judge=standing("catch"),

@@ -45,7 +45,7 @@ CHECK = Check(
         "hardly": 0.1,
     },
     needs="expected rain for three hours",
-    meaning="It rained all around ({expected} in this report) while your gauge caught {observed}.",
+    meaning="It rained all around ({expected} in this report) while this gauge caught {observed}.",
     advice="Leaves, insects or ice in the funnel are the usual causes. Look inside from firm ground.",
     judge=look,
     strong_weight=2.0,

@@ -7,7 +7,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from network.models import Evidence
-from network.quality.checks import CHECKS
+from network.quality.checks import CHECKS, check_named
 from network.quality.verdict import VERDICT_WORDS
 from network.web.api import told
 from network.web.api.asked import Span
@@ -66,7 +66,7 @@ class StationEvidence(Resource):
 
 
 def _run(run: Evidence, station: Station, unit: str) -> dict[str, Any]:
-    check, zone = CHECKS[run.check_name], station.village.clock
+    check, zone = check_named(run.check_name), station.village.clock
     none = float("nan")
     observed, expected = told.values(
         [none if value is None else value for value in (run.observed, run.expected)], run.variable, unit

@@ -10,6 +10,7 @@ from rest_framework.response import Response
 
 from network.models import Observation
 from network.models.storage import Rows, read
+from network.pipeline.verdicts.steward import AT_WORK, THE_STEWARD
 from network.quality.checks import CHECKS
 from network.quality.verdict import VERDICT_WORDS
 from network.web.api import told
@@ -23,8 +24,9 @@ class ReadingShape(serializers.Serializer):
     unit = serializers.CharField(help_text="UCUM or SenML symbol.")
     verdict = serializers.ChoiceField(list(VERDICT_WORDS.values()))
     reasons = serializers.ListField(
-        child=serializers.ChoiceField([*CHECKS, "steward"]),
-        help_text="Names of the checks that spoke; 'steward' where a steward had the last word.",
+        child=serializers.ChoiceField([*CHECKS, THE_STEWARD, AT_WORK]),
+        help_text="Names of the checks that spoke; 'steward' where a steward had the last word, 'maintenance' where"
+        " somebody was at work on the station.",
     )
 
 

@@ -10,8 +10,8 @@ import numpy as np
 from django.db.models import QuerySet
 from numpy.typing import ArrayLike
 
-from network.pipeline.verdicts.steward import STEWARD
-from network.quality.verdict import VERDICT_WORDS, reasons_of, verdict_of
+from network.pipeline.verdicts.steward import reasons
+from network.quality.verdict import VERDICT_WORDS, verdict_of
 from network.science.units import convert
 from network.science.variables import VARIABLES
 from stations.models import Station
@@ -56,8 +56,7 @@ def _numbers(converted: np.ndarray) -> Numbers:
 @lru_cache(maxsize=4096)
 def verdict(mark: int) -> tuple[str, list[str]]:
     """The word of a mark's verdict and the names of the checks that spoke."""
-    reasons = reasons_of(mark & ~STEWARD)
-    return VERDICT_WORDS[int(verdict_of(mark))], [*reasons, *(["steward"] if mark & STEWARD else [])]
+    return VERDICT_WORDS[int(verdict_of(mark))], reasons(mark)
 
 
 def variables(names: Sequence[str], units: dict[str, str]) -> dict[str, dict[str, str]]:

@@ -15,7 +15,7 @@ from network.pipeline.neighbours.departures import STANDS_FOR, Departures
 from network.pipeline.neighbours.scorecard import scores
 from network.pipeline.telling.power import power
 from network.pipeline.telling.power_words import end, state
-from network.quality.checks import CHECKS
+from network.quality.checks import check_named
 from network.quality.verdict import DERIVED_FROM, VERDICT_WORDS
 from network.science.calibration import KINDS
 from network.science.units import sign
@@ -75,7 +75,7 @@ def what_each_check_saw(evidence: list[Evidence], zone: ZoneInfo) -> list[Spoke]
 
 def _spoke(name: str, runs: list[Evidence], zone: ZoneInfo) -> Spoke:
     worst = max(runs, key=lambda one: one.strain)
-    check = CHECKS[name]
+    check = check_named(name)
     return Spoke(
         name=name.replace("_", " "),
         family=check.family,

@@ -17,7 +17,7 @@ from network.pipeline.cases.propose import propose
 from network.pipeline.ledger import blocks
 from network.pipeline.neighbours.departures import Departures, departures_of
 from network.pipeline.verbs import decisions
-from network.quality.checks import CHECKS
+from network.quality.checks import check_named
 from network.quality.checks.unit_hypothesis import CHECK as UNIT_HYPOTHESIS
 from network.quality.verdict import VERDICT_WORDS
 from network.science.variables import VARIABLES
@@ -174,7 +174,7 @@ def _page(village: Village, case: Case, form: CaseForm, looked: bool) -> CasePag
         how_sure=seen.how_sure(case),
         how_often=seen.how_often(),
         sentence=sentence(case),
-        advice=(UNIT_HYPOTHESIS if another_unit else CHECKS[case.check_name]).advice,
+        advice=(UNIT_HYPOTHESIS if another_unit else check_named(case.check_name)).advice,
         likeliest=proposal.why,
         question=proposal.reason,
         crowd=crowd_in(case, village),

@@ -8,8 +8,8 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 
 from network.models.storage import Rows
-from network.pipeline.verdicts.steward import STEWARD
-from network.quality.verdict import VERDICT_WORDS, reasons_of, verdict_of
+from network.pipeline.verdicts.steward import reasons
+from network.quality.verdict import VERDICT_WORDS, verdict_of
 from network.science.variables import VARIABLES
 from network.web.files.asked import Asked
 from network.web.files.origin import Origin
@@ -65,11 +65,6 @@ def _columns(rows: Rows, variables: list[str], origin: Origin) -> list[pa.Array]
             _each(marks, measured, reasons, pa.list_(pa.string())),
         ]
     return made
-
-
-def reasons(mark: int) -> list[str]:
-    """Why a reading is doubted, as names of checks; a steward's word stands for itself."""
-    return ["steward"] if mark & STEWARD else reasons_of(mark)
 
 
 def _each(marks: np.ndarray, measured: np.ndarray, word: object, kind: pa.DataType | None = None) -> pa.Array:
