@@ -72,8 +72,13 @@ def meter(bench: Bench, said: Said) -> Found:
 
 def drive(bench: Bench, said: Said) -> Found:
     """The factor of a rotor from a drive-by."""
-    speed, frequency = np.array(said["points"]).T
-    return _rotor(bench, said, speed / 3.6, frequency, found.DRIVE_ERROR, "by driving past at known speeds")
+    runs = np.array(said["points"])
+    speed = np.unique(runs[:, 0])
+    # There and back first become one: the wind along the road then falls out of the pulses.
+    frequency = np.array([runs[runs[:, 0] == each, 1].mean() for each in speed])
+    return _rotor(
+        bench, said, speed / 3.6, frequency, found.DRIVE_ERROR, "by driving at known speeds there and back"
+    )
 
 
 def reference(bench: Bench, said: Said) -> Found:
@@ -121,5 +126,5 @@ def _rotor(bench: Bench, said: Said, speed: Any, frequency: Any, error: float, h
     if np.isfinite(offset.error):
         words += f", and the line meets zero pulses at {offset.value:.2f} ± {offset.error:.2f} m/s"
     parameters = rotor_parameters(bench, said, factor.value, offset.value)
-    count = f"{len(speed)} run{'s' if len(speed) > 1 else ''}"
+    count = f"{len(speed)} speed{'s' if len(speed) > 1 else ''}"
     return Found("rotor", parameters, f"{words}.", f"{how}: {count}")

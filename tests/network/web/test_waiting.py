@@ -77,8 +77,69 @@ def test_times_stand_on_the_villages_clock(keeper, station, send):
 def test_an_unknown_channel_is_shown_with_the_way_to_describe_it(keeper, station, send):
     send({"temp": 68, "hum": 55})
     page = words(keeper, station)
-    assert "<code>hum</code> (55)" in page
+    assert "<code>hum</code>, which said 55," in page
     assert f"{reverse('register-instruments', args=[station.pk])}?name=hum" in page
+
+
+def test_a_misspelt_channel_is_adopted_by_one_click(keeper, station, send):
+    send({"tmep": 68, "pulses": 60})
+    page = words(keeper, station)
+    assert "Did you mean <code>temp</code>, its air temperature?" in page
+    adopt = reverse("register-adopt", args=[station.pk, station.channels.get(name="temp").pk])
+    assert adopt in page
+    assert (
+        "tmep is now the air temperature"
+        in keeper.post(adopt, {"name": "tmep"}, follow=True).content.decode()
+    )
+    assert "Did you mean" not in words(keeper, station) and "20.0 °C" in words(keeper, station)
+
+
+def test_what_counts_keeps_the_name_it_had(keeper, station, send):
+    send({"temp": 68})
+    station.state, station.counts_from = Station.State.LIVE, timezone.now() - timedelta(days=1)
+    station.save()
+    wind = station.channels.get(name="pulses")
+    send({"temp": 68, "pulse": 60})
+    keeper.post(reverse("register-adopt", args=[station.pk, wind.pk]), {"name": "pulse"})
+    assert set(station.channels.values_list("name", flat=True)) == {"temp", "pulse", "pulses"}
+    assert "0.7 m/s" in words(keeper, station)  # with the rotor's own calibration
+
+
+@pytest.mark.parametrize("name", ["", "temp", "x" * 300])
+def test_a_name_that_cannot_be_is_not_adopted(keeper, station, name):
+    wind = station.channels.get(name="pulses")
+    assert (
+        keeper.post(reverse("register-adopt", args=[station.pk, wind.pk]), {"name": name}).status_code == 302
+    )
+    assert station.channels.get(pk=wind.pk).name == "pulses"
+
+
+def test_a_stranger_adopts_nothing(client, station):
+    wind = station.channels.get(name="pulses")
+    client.post(reverse("register-adopt", args=[station.pk, wind.pk]), {"name": "other"})
+    assert station.channels.get(pk=wind.pk).name == "pulses"
+
+
+def test_the_way_from_pulses_to_wind_is_worked_out(keeper, station, send):
+    send({"pulses": 120})
+    page = words(keeper, station)
+    # By hand: 120 in 60 s are 2 a second; at 0.7 m a pulse 1.4 m/s.
+    assert "120 ÷ 60 = 2 a second" in page and "2 × 0.7 m" in page and ">1.4 m/s</strong>" in page
+
+
+def test_pulses_without_a_calibration_are_explained_by_example(keeper, station, send):
+    station.channels.get(name="pulses").calibrations.all().delete()
+    send({"pulses": 90})
+    assert "With two pulses a turn a pulse is 0.85 m of wind" in words(keeper, station)
+
+
+def test_values_left_out_of_the_newest_report_are_told(keeper, station, send):
+    send({"temp": 68, "pulses": "many"})
+    assert "&#x27;pulses&#x27; was left out: &#x27;many&#x27; is not a number" in words(keeper, station)
+
+
+def test_without_scripts_the_page_loads_itself_again(keeper, station):
+    assert '<noscript><meta http-equiv="refresh"' in words(keeper, station)
 
 
 def test_a_unit_that_cannot_be_is_told_in_words(keeper, station, send):
