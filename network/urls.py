@@ -5,6 +5,7 @@ from django.http import HttpRequest, HttpResponse
 from django.urls import include, path, re_path
 
 from network.web import (
+    adopting,
     checking,
     download,
     front,
@@ -20,7 +21,7 @@ from network.web import (
 )
 from network.web.bench import views as bench
 from network.web.map_files.views import map_file, map_png
-from network.web.maps import gate, page
+from network.web.maps import gate, page, scores
 
 
 def healthz(request: HttpRequest) -> HttpResponse:
@@ -36,6 +37,7 @@ urlpatterns = [
     path("", include("stations.urls")),
     path("my/stations/<int:pk>/waiting/", waiting.waiting, name="register-waiting"),
     path("my/stations/<int:pk>/waiting/state", waiting.state, name="register-waiting-state"),
+    path("my/stations/<int:pk>/instruments/<int:channel>/adopt/", adopting.adopt, name="register-adopt"),
     path("my/stations/<int:pk>/instruments/<int:channel>/bench/", bench.bench, name="bench"),
     path(
         "my/stations/<int:pk>/instruments/<int:channel>/bench/<slug:helper>/",
@@ -57,6 +59,7 @@ urlpatterns = [
     path("<slug:village>/ground/<int:layer>.png", ground_shade.ground_png, name="ground-shade"),
     path("<slug:village>/map/", page.map_page, name="village-map-page"),
     path("<slug:village>/map/run", page.map_run, name="village-map-run"),
+    path("<slug:village>/map/scores/", scores.map_scores_page, name="village-map-scores"),
     path("<slug:village>/gate/", gate.gate_page, name="village-gate"),
     path("<slug:village>/explore/", front.explore, name="village-explore"),
     re_path(r"^(?P<village>[-\w]+)/explore/(?P<name>map|strip)\.json$", front.figure, name="village-figure"),

@@ -74,13 +74,13 @@ def refit(old: Channel, instrument: dict[str, Any], channel: dict[str, str], sin
 
 
 @transaction.atomic
-def adopt(channel: Channel, name: str) -> Channel:
+def adopt(channel: Channel, name: str, *, was_heard: bool) -> Channel:
     """Let a channel answer to the name its device really sends.
 
-    A draft's is renamed. What counts keeps its old name too, and goes by the other from its own beginning:
-    nothing was understood under it, so nothing is altered.
+    One that never spoke, of a draft, is renamed. Any other keeps its old name too, and goes by the new one from
+    its own beginning: nothing was understood under it, so nothing is altered.
     """
-    if not counted(channel.station):
+    if not (was_heard or counted(channel.station)):
         return _saved(channel, name=name)
     other = Channel(station=channel.station, instrument=channel.instrument, begins_at=channel.begins_at)
     _saved(other, name=name, unit=channel.unit)

@@ -5,7 +5,6 @@ from django.urls import path, reverse_lazy
 
 from stations.forms import SignInForm
 from stations.views.accounts import invite, join
-from stations.views.adopting import adopt
 from stations.views.calibration import calibration
 from stations.views.describing import clock, elevation, name, new, place
 from stations.views.instruments import add, edit, instruments, remove
@@ -72,7 +71,6 @@ urlpatterns = [
     path(f"{_STATION}photos/<int:photo>/", change, name="register-photo-change"),
     path("photos/<int:photo>.jpg", photo, name="photo"),
     path(f"{_STATION}clock/", clock, name="register-clock"),
-    path(f"{_STATION}instruments/<int:channel>/adopt/", adopt, name="register-adopt"),
     path(f"{_STATION}key/", key, name="register-key"),
     path(f"{_STATION}key/<int:key>/revoke/", revoke, name="register-key-revoke"),
     path(f"{_STATION}key/program/<slug:kind>", program_file, name="register-program"),

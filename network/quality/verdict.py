@@ -83,24 +83,25 @@ def weight(check: Check, strain: Floats) -> Floats:
 
 def weigh(values: Floats, about_variable: Sequence[Evidence]) -> Marks:
     """The marks of one variable from the evidence about it alone, shape (n,)."""
-    looked = np.zeros(values.shape, dtype=bool)
+    strains = np.array([each.strain for each in about_variable]).reshape(len(about_variable), values.size)
+    looked = ~np.isnan(strains).all(axis=0)
     reasons = np.zeros(values.shape, dtype=np.int64)
     families: dict[str, Floats] = {}
-    for evidence in about_variable:
-        check = CHECKS[evidence.check]
-        looked |= ~np.isnan(evidence.strain)
+    for i in np.flatnonzero((strains > 1.0).any(axis=1)).tolist():
+        evidence, check = about_variable[i], CHECKS[about_variable[i].check]
         spoke = counts(evidence, about_variable)
         if spoke.any():
             reasons[spoke] |= 1 << (REASONS_FROM + check.bit)
             heaviest = families.setdefault(check.family, np.zeros(values.shape))
             np.maximum(heaviest, np.where(spoke, weight(check, evidence.strain), 0.0), out=heaviest)
-    evident = np.sum(list(families.values()), axis=0) if families else np.zeros(values.shape)
-    marks = np.where(looked, GOOD, UNCHECKED).astype(np.int64)
-    if "long run" in families:
-        lately = evident - families["long run"]
-        reasons[lately < DOUBTFUL_AT] |= OTHERWISE_GOOD
-    for verdict, least in ((DOUBTFUL, DOUBTFUL_AT), (WRONG, WRONG_AT)):
-        marks = np.where(evident >= least, verdict | reasons, marks)
+    marks = np.where(looked, GOOD, UNCHECKED)
+    if families:
+        evident = np.sum(list(families.values()), axis=0)
+        if "long run" in families:
+            lately = evident - families["long run"]
+            reasons[lately < DOUBTFUL_AT] |= OTHERWISE_GOOD
+        for verdict, least in ((DOUBTFUL, DOUBTFUL_AT), (WRONG, WRONG_AT)):
+            marks = np.where(evident >= least, verdict | reasons, marks)
     return np.where(np.isnan(values), MISSING, marks).astype(np.int64)
 
 

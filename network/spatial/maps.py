@@ -73,6 +73,11 @@ class WindMap:
     scores: Scores  # of both parts together
     plain_scores: Scores
 
+    def interval(self, share: float = 0.9) -> tuple[Floats, Floats]:
+        """The bounds that should hold ``share`` of the true speeds, never below none; both (g, t) [m/s]."""
+        speed, reach = np.hypot(self.eastward, self.northward), self.error * ndtri((1 + share) / 2)
+        return np.maximum(speed - reach, 0.0), speed + reach
+
 
 def joined(parts: Sequence[tuple[Times, Map]], count: int) -> Map:
     """Maps of the same places at different times as one over ``count`` times, NaN at times in no part.

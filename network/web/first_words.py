@@ -73,25 +73,36 @@ class FirstWords:
 def first_words(tongue: Tongue, reports: list[Report], channels: list[Channel]) -> FirstWords:
     """From a station's newest understood reports, newest first, and its channels of now."""
     hearing = hear(tongue, reports)
-    said, left_out = _said(tongue, reports)
+    said, newest_said, left_out = _said(tongue, reports)
     newest = _last_of_each(hearing.heard)
-    silent = {c.name: c for c in channels if c.name not in said}
+    silent = {c.name: c for c in channels if c.name not in newest_said}
     unknown = tuple(
         Stranger(name, _as_said(name, said), silent.get(perhaps(name, silent))) for name in hearing.unknown
     )
+    raw = tuple(channel for channel in channels if not_understood(channel))
+    explained = {channel.name for channel in raw}
     return FirstWords(
         tuple(_reading(heard, said) for heard in newest),
         unknown,
-        tuple(hearing.problems.items()),
+        tuple((name, why) for name, why in hearing.problems.items() if last_part(name) not in explained),
         tuple(few(left_out)),
         tuple(worked for heard in newest if (worked := _worked(heard, said))),
-        tuple(channel for channel in channels if not_understood(channel)),
+        raw,
     )
 
 
-def _said(tongue: Tongue, reports: list[Report]) -> tuple[Said, list[str]]:
-    """What each name said last and its unit, under its full name and its last part; the newest report's refusals."""
+def names_heard(tongue: Tongue, reports: list[Report]) -> set[str]:
+    """All names in some reports, full ones and their last parts."""
+    return set(_said(tongue, reports)[0])
+
+
+def _said(tongue: Tongue, reports: list[Report]) -> tuple[Said, Said, list[str]]:
+    """What each name said last and its unit, under its full name and its last part.
+
+    Then the same of the newest report alone, and the sentences about what in that could not be read.
+    """
     said: Said = {}
+    newest: Said = {}
     refused: list[str] = []
     for report in reversed(reports):
         zone = tongue.zone(report.received_at)
@@ -99,10 +110,11 @@ def _said(tongue: Tongue, reports: list[Report]) -> tuple[Said, list[str]]:
             message = decode(bytes(report.body), report.content_type, report.received_at, zone)
         except NotUnderstood:
             continue
-        refused = message.refused
+        newest, refused = {}, message.refused
         for one in sorted(message.said, key=lambda each: each.at):
-            said[one.name] = said[last_part(one.name)] = (one.value, one.unit)
-    return said, refused
+            newest[one.name] = newest[last_part(one.name)] = (one.value, one.unit)
+        said |= newest
+    return said, newest, refused
 
 
 def _last_of_each(heard: Iterable[Heard]) -> list[Heard]:

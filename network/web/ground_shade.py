@@ -40,7 +40,11 @@ def png(layer: Ground) -> bytes:
         lit = relief(cells, (grid.east - grid.west) / grid.columns, (grid.north - grid.south) / grid.rows)
         grey, alpha = np.where(lit < 0, 0, 255), np.abs(lit)
     else:
-        grey, alpha = np.zeros(cells.shape), 0.7 * (cells - cells.min()) / max(float(np.ptp(cells)), 1e-9)
+        # Half grey shows on white paper and on slate.
+        grey, alpha = (
+            np.full(cells.shape, 128.0),
+            0.9 * (cells - cells.min()) / max(float(np.ptp(cells)), 1e-9),
+        )
     both = np.stack([grey, np.round(255 * alpha)], axis=-1)[::-1].astype(np.uint8)
     file = BytesIO()
     Image.fromarray(np.ascontiguousarray(both), "LA").save(file, "PNG", optimize=True)

@@ -4,9 +4,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from network.science.variables import VARIABLES
 from network.web import village_map_picture as draw
-from network.web.quantities import unit_sign, written
+from network.web.quantities import amount, decimals_of, unit_sign, written
 
 SWATCH, SHORT_SWATCH = 20, 10  # units across
 DROPS, WINDS = (0.5, 2.0, 8.0), (2.0, 5.0, 8.0)
@@ -31,16 +30,18 @@ class MapKey:
 
 
 def map_key(variable: str, low: float = np.nan, high: float = np.nan) -> MapKey:
-    """The key of a map whose tint is palest at ``low`` and deepest at ``high`` [shown unit]."""
+    """The key of a map whose tint is palest at ``low`` and deepest at ``high`` [reader's unit]."""
     unit = unit_sign(variable)
     if variable == "rain_amount":
-        return MapKey("stipple", unit, stipples=[(_dots(fallen), f"{fallen:g} {unit}") for fallen in DROPS])
+        return MapKey(
+            "stipple", unit, stipples=[(_dots(fallen), amount(variable, fallen)) for fallen in DROPS]
+        )
     if variable == "wind_speed":
         blown = [
-            (draw.arrow(SAMPLE[0] / 2, SAMPLE[1] / 2, speed, 0.0), f"{speed:g} {unit}") for speed in WINDS
+            (draw.arrow(SAMPLE[0] / 2, SAMPLE[1] / 2, speed, 0.0), amount(variable, speed)) for speed in WINDS
         ]
         return MapKey("arrow", unit, arrows=blown)
-    places = VARIABLES[variable].decimals
+    places = decimals_of(variable)
     depths = [round(draw.PALE + draw.DEEP * i / (draw.BANDS - 1), 3) for i in range(draw.BANDS)]
     covers = (0.0, *(cover for _, cover in draw.FADES[::2]))
     return MapKey(

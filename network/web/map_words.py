@@ -6,14 +6,19 @@ from network.models import VillageMap
 from network.models.storage import Floats
 from network.science.variables import VARIABLES
 from network.spatial.village import LEAST
-from network.web.quantities import UNIT_WORDS, difference, unit_sign
+from network.web.quantities import difference, difference_unit, in_shown_unit, sign_of, unit_in_words
 from network.web.village_now import VillageNow
 
 
 def unit_words(variable: str) -> str:
     """The unit of a map's figures, and the time they are of where it is not the frame's."""
-    words = UNIT_WORDS[VARIABLES[variable].shown_unit]
+    words = unit_in_words(variable)
     return f"{words} of the last hour" if VARIABLES[variable].summary == "sum" else words
+
+
+def shown_difference(variable: str, values: Floats) -> Floats:
+    """Differences of values [canonical unit] in the reader's unit, where the zero of a scale does not matter."""
+    return in_shown_unit(variable, values) - in_shown_unit(variable, 0.0)
 
 
 def doubt_words(shape: tuple[int, int], variable: str, error: Floats) -> str:
@@ -25,7 +30,7 @@ def doubt_words(shape: tuple[int, int], variable: str, error: Floats) -> str:
     near, far = difference(variable, middle), difference(variable, rim)
     if near == far:
         return f"About ±{near} everywhere"
-    return f"About ±{near} in the middle, ±{far.removesuffix(unit_sign(variable)).rstrip()} at the edges"
+    return f"About ±{near} in the middle, ±{far.removesuffix(sign_of(difference_unit(variable))).rstrip()} at the edges"
 
 
 def standing_words(now: VillageNow, kept: VillageMap) -> str:

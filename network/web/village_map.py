@@ -9,7 +9,6 @@ from network.pipeline.maps.ground import grounded
 from network.pipeline.maps.map import estimate, village_grid
 from network.pipeline.metadata.stretches import as_shown
 from network.quality.verdict import GOOD, MISSING, VERDICT_WORDS
-from network.science.units import convert
 from network.science.variables import VARIABLES
 from network.science.wind import components
 from network.spatial.distance import local_plane
@@ -17,8 +16,8 @@ from network.spatial.village import LEAST, Map, TooFew
 from network.web import village_map_picture as draw
 from network.web.ground_picture import GroundPicture, ground_picture
 from network.web.map_key import MapKey, map_key
-from network.web.map_words import doubt_words, standing_words, trusted, unit_words
-from network.web.quantities import figure
+from network.web.map_words import doubt_words, shown_difference, standing_words, trusted, unit_words
+from network.web.quantities import decimals_of, figure, in_shown_unit
 from network.web.village_now import VillageNow
 from stations.models import Placement
 
@@ -91,17 +90,15 @@ def map_picture(now: VillageNow, variable: str) -> MapPicture:
 
 
 def _field(canvas: draw.Canvas, variable: str, made: Map, marks: list[Mark]) -> dict[str, object]:
-    entry = VARIABLES[variable]
-    values = convert(made.estimate[:, 0], entry.unit, entry.shown_unit)
-    ones, zeros = (convert(np.full(values.shape, n), entry.unit, entry.shown_unit) for n in (1.0, 0.0))
-    error = made.error[:, 0] * (ones - zeros)
+    values = in_shown_unit(variable, made.estimate[:, 0])
+    error = shown_difference(variable, made.error[:, 0])
     taken = [(mark.x, mark.y) for mark in marks]
-    step = draw.isoline_step(values, error)
+    step = draw.isoline_step(values, error, 10.0 ** -decimals_of(variable))
     if variable == "rain_amount":
         lines = draw.isolines(canvas, values, error, step, taken) if values.max() > 0 else []
         return {
             "key": map_key(variable),
-            "stipple": draw.stipple(canvas, values),
+            "stipple": draw.stipple(canvas, made.estimate[:, 0]),
             "isolines": [one for one in lines if one.figure.strip("0.")],
         }
     return {

@@ -105,9 +105,9 @@ class Canvas:
         return cells.reshape(self.grid.shape)[row, column]
 
 
-def isoline_step(values: Floats, error: Floats) -> float:
-    """A round distance between isolines: a few over the picture, and no finer than the map is sure of."""
-    return round_step(max(float(np.ptp(values)) / MOST_LINES, float(np.quantile(error, 0.25)), 0.1))
+def isoline_step(values: Floats, error: Floats, least: float = 0.1) -> float:
+    """A round distance between isolines: a few over the picture, and no finer than the map is sure of, or than ``least``."""
+    return round_step(max(float(np.ptp(values)) / MOST_LINES, float(np.quantile(error, 0.25)), least))
 
 
 def isolines(

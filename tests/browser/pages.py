@@ -35,6 +35,10 @@ PAGES: dict[str, tuple[str, Account | None]] = {
     "place": (f"{MINE}place/", KEEPER),
     "instruments": (f"{MINE}instruments/", KEEPER),
     "an instrument": (f"{MINE}instruments/add/wind_speed/", KEEPER),
+    "calibration": (f"{MINE}instruments/{{channel}}/calibration/", KEEPER),
+    "bench": (f"{MINE}instruments/{{channel}}/bench/", KEEPER),
+    "at the bench": (f"{MINE}instruments/{{channel}}/bench/points/", KEEPER),
+    "photos": (f"{MINE}photos/", KEEPER),
     "siting": (f"{MINE}siting/", KEEPER),
     "siting note": (f"{MINE}siting/air_temperature/", KEEPER),
     "siting question": (f"{MINE}siting/air_temperature/near/", KEEPER),
@@ -57,7 +61,11 @@ def addresses(page: Page) -> dict[str, str]:
     number, other = number_of(page, TOO_WARM), number_of(page, TOO_LOW)
     page.goto(f"{VILLAGE}desk/")
     case = page.get_by_role("link", name=f"{TOO_LOW}, station pressure").get_attribute("href") or ""
-    return {name: address.format(number, other=other, case=case) for name, (address, _) in PAGES.items()}
+    page.goto(f"{MINE.format(number)}instruments/")
+    thermometer = page.locator(".fitted", has_text="sent as t in")
+    link = thermometer.get_by_role("link", name="Calibrate it").get_attribute("href") or ""
+    found = {"other": other, "case": case, "channel": link.split("/")[5]}
+    return {name: address.format(number, **found) for name, (address, _) in PAGES.items()}
 
 
 def number_of(page: Page, station: str) -> str:

@@ -9,7 +9,7 @@ from tests.browser.pages import PAGES
 PARTS_OF_A_DATE = 6
 """A field for date and time takes as many steps more."""
 
-WORKED_IN = ("front", "two days of maps", "desk", "case", "place")
+WORKED_IN = ("front", "two days of maps", "desk", "case", "place", "eight directions", "at the bench")
 
 
 @pytest.mark.parametrize("name", WORKED_IN)

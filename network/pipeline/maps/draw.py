@@ -15,7 +15,7 @@ from network.science.variables import MAPPED
 from network.spatial.learnt import others_mean
 from network.spatial.patterns import patterns
 from network.spatial.scores import rmse
-from network.spatial.village import LEAST, TooFew
+from network.spatial.village import LEAST, Map, TooFew, WindMap
 from stations.models import Village
 
 KEPT = tuple(field.attname for field in VillageMap._meta.concrete_fields if not field.primary_key)
@@ -54,7 +54,8 @@ def _maps(seen: Frames) -> Iterator[VillageMap]:
                 made = mapped(name, sites, noise, values[:, :, times], sites[:1], learnt)
             except TooFew:
                 continue
-            for i, t in enumerate(times):
+            scores = _scores(made, by_mean[times])
+            for i, t in enumerate(times.tolist()):
                 if made.used[i] >= LEAST:
                     yield VillageMap(
                         village=seen.village,
@@ -64,15 +65,25 @@ def _maps(seen: Frames) -> Iterator[VillageMap]:
                         left_out=left_out[t],
                         part=str(parts[t]),
                         method=learnt.method,
-                        bias=_figure(made.scores.bias[i]),
-                        mae=_figure(made.scores.mae[i]),
-                        rmse=_figure(made.scores.rmse[i]),
-                        coverage=_figure(made.scores.coverage[i]),
-                        half_coverage=_figure(made.scores.half_coverage[i]),
-                        crps=_figure(made.scores.crps[i]),
-                        plain_rmse=_figure(made.plain_scores.rmse[i]),
-                        mean_rmse=_figure(by_mean[t]),
+                        **scores[i],
                     )
+
+
+def _scores(made: Map | WindMap, by_mean: Floats) -> list[dict[str, float]]:
+    """The scores of each time, by the names of the model's fields."""
+    own, plain = made.scores, made.plain_scores
+    told = {
+        "bias": own.bias,
+        "mae": own.mae,
+        "rmse": own.rmse,
+        "coverage": own.coverage,
+        "half_coverage": own.half_coverage,
+        "crps": own.crps,
+        "plain_rmse": plain.rmse,
+        "mean_rmse": by_mean,
+    }
+    rows = np.nan_to_num(np.array(list(told.values())).round(6)).T.tolist()
+    return [dict(zip(told, row, strict=True)) for row in rows]
 
 
 def _by_mean(values: Floats) -> Floats:
@@ -89,7 +100,3 @@ def _used(seen: Frames, values: Floats) -> list[list[float]]:
     """[station, value], or [station, two parts], of each that speaks, from values (parts, n)."""
     known = np.isfinite(values).all(axis=0)
     return [[seen.places[i].station, *values[:, i].tolist()] for i in np.flatnonzero(known)]
-
-
-def _figure(value: float) -> float:
-    return float(np.round(value, 6)) if np.isfinite(value) else 0.0

@@ -9,7 +9,7 @@ from network.models.hours import HOUR, read_hours
 from network.models.storage import Floats
 from network.pipeline.metadata.tongue import Times, Tongue
 from network.pipeline.reports.hear import as_said
-from stations.models import Channel, Instrument, Station
+from stations.models import Channel, Instrument, Placement, Station
 
 
 @dataclass(frozen=True)
@@ -27,6 +27,7 @@ class Neighbours:
 
     names: list[str]
     heights: Floats  # (n,) of their instruments above the ground [m]; NaN where nobody said
+    elevations: Floats  # (n,) of the ground where they stand [m]
     hours: Floats
 
 
@@ -65,6 +66,9 @@ def neighbours(station: Station, variable: str, begins_at: int, ends_at: int) ->
         .filter(station__in=others, variable=variable)
         .values_list("station", "height")
     )
+    elevations = dict(
+        Placement.objects.current().filter(station__in=others).values_list("station", "elevation")
+    )
     hours = np.array([read_hours(one.pk, variable, begins_at, ends_at) for one in others])
     hours = hours.reshape(len(others), -1)
     there = np.isfinite(hours).any(axis=1) if len(others) else np.empty(0, bool)
@@ -72,5 +76,6 @@ def neighbours(station: Station, variable: str, begins_at: int, ends_at: int) ->
     return Neighbours(
         [one.name for one in known],
         np.array([heights.get(one.pk) or np.nan for one in known], dtype=np.float64),
+        np.array([elevations.get(one.pk, np.nan) for one in known], dtype=np.float64),
         hours[there],
     )

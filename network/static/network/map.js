@@ -25,8 +25,9 @@ async function start(page) {
   const gate = new GateKeeper(find(".my-gate"), stations, run);
   for (const old of ground.querySelectorAll(".field, .mark")) old.remove(); // drawn here from now on
   const slider = find("input[type=range]");
+  const halves = page.dataset.hours === "12";
   const clock = new Intl.DateTimeFormat("en-GB", {
-    hour: "2-digit", minute: "2-digit", weekday: "long", day: "numeric", month: "long", timeZone: run.head.zone,
+    hour: halves ? "numeric" : "2-digit", minute: "2-digit", hour12: halves, weekday: "long", day: "numeric", month: "long", timeZone: run.head.zone,
   });
 
   function draw() {
@@ -122,5 +123,6 @@ function play(button, slider, run, draw, keep) {
 
 function parts(clock, seconds) {
   const said = Object.fromEntries(clock.formatToParts(new Date(seconds * 1000)).map(({ type, value }) => [type, value]));
-  return { time: `${said.hour}:${said.minute}`, day: `${said.weekday} ${said.day} ${said.month}` };
+  const half = said.dayPeriod ? `\u00a0${said.dayPeriod}` : "";
+  return { time: `${said.hour}:${said.minute}${half}`, day: `${said.weekday} ${said.day} ${said.month}` };
 }

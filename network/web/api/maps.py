@@ -46,8 +46,13 @@ class ScoresShape(serializers.Serializer):
     mean_absolute_error = serializers.FloatField()
     root_mean_square_error = serializers.FloatField()
     coverage = serializers.FloatField(help_text="Share of them inside the 90 % interval.")
+    half_coverage = serializers.FloatField(help_text="Share of them inside the 50 % interval.")
+    crps = serializers.FloatField(help_text="Mean continuous ranked probability score.")
     inverse_distance_root_mean_square_error = serializers.FloatField(
         help_text="The same by inverse distance weighting."
+    )
+    village_mean_root_mean_square_error = serializers.FloatField(
+        help_text="The same by the mean of the others."
     )
 
 
@@ -70,6 +75,9 @@ class MapShape(serializers.Serializer):
     at = serializers.DateTimeField(help_text="End of the ten minutes; of rain, end of the hour.")
     used = UsedShape(many=True)
     left_out = LeftOutShape(many=True)
+    method = serializers.CharField(
+        help_text="The plainest that served best: kriging, inverse distance, village mean."
+    )
     scores = ScoresShape()
     grid = GridShape()
 
@@ -92,6 +100,7 @@ class Maps(Resource):
             "about": told.variables([variable], asked["units"])[variable],
             "at": told.moment(kept.at, village.clock),
             **stands_on(kept, names, unit),
+            "method": kept.method,
             "scores": _scores(kept, unit),
             "grid": _edges(grid, village) | _cells(estimate(village, [kept], grid), grid, variable, unit),
         }
@@ -117,14 +126,17 @@ def stands_on(kept: VillageMap, names: dict[int, str], unit: str) -> dict[str, A
 
 
 def _scores(kept: VillageMap, unit: str) -> dict[str, float | None]:
-    errors = (kept.bias, kept.mae, kept.rmse, kept.plain_rmse)
-    bias, mae, rmse, plain = told.differences(errors, kept.variable, unit)
+    errors = (kept.bias, kept.mae, kept.rmse, kept.crps, kept.plain_rmse, kept.mean_rmse)
+    bias, mae, rmse, crps, plain, by_mean = told.differences(errors, kept.variable, unit)
     return {
         "bias": bias,
         "mean_absolute_error": mae,
         "root_mean_square_error": rmse,
         "coverage": round(kept.coverage, 4),
+        "half_coverage": round(kept.half_coverage, 4),
+        "crps": crps,
         "inverse_distance_root_mean_square_error": plain,
+        "village_mean_root_mean_square_error": by_mean,
     }
 
 

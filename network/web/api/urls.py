@@ -8,6 +8,7 @@ from network.web.api.comparisons import Comparisons
 from network.web.api.contents import contents, nothing_here
 from network.web.api.estimate import Estimate
 from network.web.api.evidence import StationEvidence
+from network.web.api.map_scores import MonthOfMaps
 from network.web.api.maps import Maps
 from network.web.api.observations import Observations
 from network.web.api.side_by_side import SideBySides
@@ -23,6 +24,7 @@ urlpatterns = [
     path("schema", schema, name="api-schema"),
     path("villages", Villages.as_view()),
     path("villages/<slug:slug>/maps", Maps.as_view()),
+    path("villages/<slug:slug>/maps/scores", MonthOfMaps.as_view()),
     path("villages/<slug:slug>/side-by-side", SideBySides.as_view()),
     path("stations", Stations.as_view()),
     path("stations/<int:pk>", StationHistory.as_view()),

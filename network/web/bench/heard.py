@@ -11,6 +11,7 @@ from network.pipeline.metadata.tongue import NotUnderstoodUnit, apply
 from network.pipeline.records.beside import Neighbours, by_hour, neighbours, said
 from network.science import bench as found
 from network.science.sun import clear_sky_irradiance, solar_position
+from network.science.variables import VARIABLES
 from network.science.wind import at_height
 from network.web.bench.helper import DAY, Bench, Found, NotFound
 from network.web.bench.typed import rotor_parameters
@@ -39,8 +40,8 @@ def wind(bench: Bench, asked: Mapping[str, Any]) -> Found:
     lately = said(bench.station, bench.channel, 14 * DAY)
     frequency = by_hour(lately.seconds, lately.values, begins_at, ends_at) / (asked.get("period") or 1.0)
     offset = bench.figure("offset", 0.0)
-    speed = _at_own_height(bench, beside)
-    windy = (speed > WINDY) & (frequency > 0)
+    speed, doubt = _at_own_place(bench, beside)
+    windy = (beside.hours > WINDY) & (frequency > 0)
     enough = windy.sum(axis=1) >= FEWEST_HOURS
     if not enough.any():
         raise NotFound(
@@ -51,13 +52,15 @@ def wind(bench: Bench, asked: Mapping[str, Any]) -> Found:
         ratio = np.log(np.where(windy, (speed - offset) / frequency, np.nan))[enough]
     told = found.from_neighbours(np.zeros(ratio.shape[1]), ratio)
     factor = exp(told.value)
-    error = factor * (told.error if np.isfinite(told.error) else ONE_ALONE)
+    # Every garden has a wind of its own, which no number of neighbours averages away.
+    own = doubt / float(np.nanmedian(np.where(windy, speed, np.nan)[enough]))
+    error = factor * float(np.hypot(told.error if np.isfinite(told.error) else ONE_ALONE, own))
     count = int(enough.sum())
     who = "one neighbour" if count == 1 else f"{count} neighbours"
     words = (
-        f"A pulse is about {factor:.3f} ± {error:.3f} m of wind, so that this rotor blows as its neighbours do at its "
-        f"height ({who}, {int(windy[enough].any(axis=0).sum())} windy hours). Shelter is taken for the rotor's: where "
-        "it stands closer to houses than they do, its wind will be told too strong."
+        f"A pulse is about {factor:.3f} ± {error:.3f} m of wind, so that this rotor turns as its neighbours' wind "
+        f"would have it ({who}, {int(windy[enough].any(axis=0).sum())} windy hours; their speeds brought to its height and "
+        "its ground). A village's gardens differ in wind, and most of the doubt is that: a drive or a reference tells better."
     )
     parameters = rotor_parameters(bench, asked, factor, offset)
     return Found("rotor", parameters, words, f"from {who} on windy hours, ±{error:.2g} m")
@@ -159,10 +162,16 @@ def _span(bench: Bench, days: int) -> tuple[int, int]:
     return ends_at - days * DAY, ends_at
 
 
-def _at_own_height(bench: Bench, beside: Neighbours) -> Any:
-    """The neighbours' wind at this rotor's height; as it is where a height is not known."""
-    own = bench.channel.instrument.height
-    if own is None:
-        return beside.hours
-    moved = at_height(beside.hours, beside.heights[:, None], own, OPEN_LAND)
-    return np.where(np.isfinite(moved), moved, beside.hours)
+def _at_own_place(bench: Bench, beside: Neighbours) -> tuple[Any, float]:
+    """The neighbours' wind at this rotor's height and ground, and the doubt of it [m/s], both by the catalogue."""
+    speed, own = beside.hours, bench.channel.instrument.height
+    if own is not None:
+        moved = at_height(speed, beside.heights[:, None], own, OPEN_LAND)
+        speed = np.where(np.isfinite(moved), moved, speed)
+    field = VARIABLES["wind_speed"].field
+    if field is None or bench.place is None:
+        return speed, 0.0
+    above = np.nan_to_num(bench.place.elevation - beside.elevations)
+    lifted = np.maximum(speed + field.gradient * above[:, None], 0.0)
+    climb = float(np.abs(np.median(above))) if above.size else 0.0
+    return lifted, float(np.hypot(field.spread, field.gradient_spread * climb))

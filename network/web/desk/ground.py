@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from network.pipeline.maps.ground import COVER
 from network.pipeline.maps.map import village_grid
 from network.web import ground_shade
 from network.web.desk.access import steward_only
@@ -82,7 +83,12 @@ def settle(request: HttpRequest, village: Village, layer: int) -> HttpResponse:
     words = found.get_kind_display()
     if request.POST.get("do") == "keep" and not found.kept_at:
         keep(found)
-        messages.success(request, f"Kept. The maps are drawn with the {words} from now on.")
+        then = (
+            "The maps follow it from when their fields are next learnt, as far as the readings do."
+            if found.kind in COVER
+            else f"The maps are drawn with the {words} from now on."
+        )
+        messages.success(request, f"Kept. {then}")
     elif request.POST.get("do") == "remove":
         found.delete()
         done = "Taken back. The maps are drawn without the" if found.kept_at else "Not kept: the"

@@ -52,6 +52,7 @@ def notice(now: VillageNow, picture: MapPicture, title: str) -> bytes:
         _patches(ink, picture.key, y)
     ink.refine()
     _lines(ink, picture, scale)
+    _rim(ink, high)
     ink.stroke(
         [[(EDGE, TOP), (RIGHT, TOP), (RIGHT, TOP + high), (EDGE, TOP + high), (EDGE, TOP)]], HAIRLINE, 2
     )
@@ -133,6 +134,15 @@ def _outside(ink: Ink, high: int) -> None:
         (0, 0, EDGE, below), (RIGHT, 0, WIDTH, below), (0, 0, WIDTH, TOP), (0, TOP + high, WIDTH, below),
     ):  # fmt: skip
         ink.fill([[(left, top), (right, top), (right, bottom), (left, bottom)]], PAPER, 1)
+
+
+def _rim(ink: Ink, high: int) -> None:
+    """Paper over the ends of lines that are broader than the edge they stop at."""
+    left, top, right, bottom = EDGE - 12, TOP - 12, RIGHT + 12, TOP + high + 12
+    ink.blank(left, top, right, TOP)
+    ink.blank(left, TOP + high, right, bottom)
+    ink.blank(left, top, EDGE, bottom)
+    ink.blank(RIGHT, top, right, bottom)
 
 
 def _lines(ink: Ink, picture: MapPicture, scale: float) -> None:

@@ -9,7 +9,6 @@ from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
-from scipy.special import ndtri
 
 from network.models import VillageMap
 from network.models.storage import Floats
@@ -21,7 +20,7 @@ from network.spatial.distance import local_plane
 from network.spatial.sites import Grid
 from network.spatial.village import TooFew, WindMap
 from network.web.maps.gate_picture import GatePicture, gate_picture
-from network.web.quantities import RAIN_LEAST, amount, compass, figure
+from network.web.quantities import RAIN_LEAST, amount, compass, figure, hour
 from network.web.village_map import OFFERED
 from network.web.when import When, when
 from stations.models import Village
@@ -120,14 +119,15 @@ def at_gate(village: Village, variable: str, place: tuple[float, float], at: int
     spot = Grid(east - 0.5, north - 0.5, east + 0.5, north + 0.5, rows=1, columns=1)
     made = estimate(village, maps, spot)
     times = np.array([one.at for one in maps], dtype=np.float64)
-    nothing = np.full(len(maps), np.nan)
+    direction = chance = np.full(len(maps), np.nan)
+    low, high = (part[0] for part in made.interval(SHARE))
     if isinstance(made, WindMap):
-        speed, direction = (part[0] for part in speed_and_direction(made.eastward, made.northward))
-        reach = made.error[0] * float(ndtri((1 + SHARE) / 2))
-        return AtGate(times, speed, np.maximum(speed - reach, 0.0), speed + reach, direction, nothing)
-    low, high = made.interval(SHARE)
-    chance = nothing if made.chance is None else made.chance[0]
-    return AtGate(times, made.estimate[0], low[0], high[0], nothing, chance)
+        value, direction = (part[0] for part in speed_and_direction(made.eastward, made.northward))
+    else:
+        value = made.estimate[0]
+        chance = chance if made.chance is None else made.chance[0]
+    there = np.isfinite(low)
+    return AtGate(*(part[there] for part in (times, value, low, high, direction, chance)))
 
 
 def _sentence(told: AtGate, variable: str, village: Village) -> str:
@@ -146,7 +146,7 @@ def _sentence(told: AtGate, variable: str, village: Village) -> str:
 
 
 def _clock(at: float, village: Village) -> str:
-    return f"{datetime.fromtimestamp(at, village.clock):%H:%M}"
+    return hour(datetime.fromtimestamp(at, village.clock))
 
 
 def _rows(told: AtGate, variable: str, village: Village) -> list[tuple[datetime, str, str, str]]:

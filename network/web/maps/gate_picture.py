@@ -11,7 +11,7 @@ from network.models.storage import Floats
 from network.pipeline.ledger.blocks import DAY, FRAME
 from network.science.variables import VARIABLES
 from network.web.axes import decimals, multiples, round_step
-from network.web.quantities import UNIT_WORDS, in_shown_unit, written
+from network.web.quantities import decimals_of, in_shown_unit, unit_in_words, written
 from network.web.series_axes import ACROSS, BOTTOM, HEIGHT, Scale, Spot
 
 APART = 1.5 * FRAME
@@ -47,7 +47,7 @@ def gate_picture(
         line += "M" + "L".join(middle)
         band += "M" + "L".join(upper + lower[::-1]) + "Z"
     return GatePicture(
-        unit=UNIT_WORDS[VARIABLES[variable].shown_unit],
+        unit=unit_in_words(variable),
         line=line,
         band=band,
         levels=list(_levels(scale)),
@@ -60,7 +60,7 @@ def gate_picture(
 def _scale(variable: str, shown: list[Floats], ends_at: int) -> Scale:
     """High enough that a quiet day looks quiet."""
     _, low, high = shown
-    least = 10.0 ** (1 - VARIABLES[variable].decimals)
+    least = 10.0 ** (1 - decimals_of(variable))
     bottom, top = float(np.min(low)), float(np.max(high))
     if VARIABLES[variable].limits.low == 0.0:
         bottom = 0.0

@@ -19,6 +19,8 @@ from network.web.map_words import unit_words
 from network.web.maps.gate import Gate, gate_asked
 from network.web.maps.run import SPAN, run
 from network.web.maps.span import Step, Tick, steps, ticks, two_days
+from network.web.quantities import shown_unit
+from network.web.reader import reader
 from network.web.village_map import OFFERED, MapPicture, map_picture
 from network.web.village_now import village_now
 from network.web.when import When, frame_asked
@@ -36,6 +38,7 @@ class MapPage:
     variables: list[tuple[str, str, bool]]  # (name, words, whether it is shown)
     variable: str
     words: str = ""
+    hours: str = ""  # of the reader's clock, 12 or 24
     unit: str = ""
     when: When | None = None
     steps: list[Step] | None = None
@@ -60,6 +63,7 @@ def map_page(request: HttpRequest, village: str) -> HttpResponse:
         words=VARIABLES[variable].words
         + (" of the last hour" if VARIABLES[variable].summary == "sum" else ""),
         unit=unit_words(variable),
+        hours=reader().clock,
         when=asked,
         steps=steps(asked),
         map=map_picture(village_now(found, When.only(asked.at, found.clock)), variable),
@@ -80,7 +84,8 @@ def map_run(request: HttpRequest, village: str) -> HttpResponse:
         chosen(request),
         frame_asked(request.GET),
     )
-    key = f"map-run:{found.pk}:{variable}:{until}:{_fingerprint(found, variable, until)}"
+    content = _fingerprint(found, variable, until)
+    key = f"map-run:{found.pk}:{variable}:{shown_unit(variable)}:{until}:{content}"
     packed = cache.get(key)
     if packed is None:
         span = When(until, until - SPAN, until, until, now=False, fresh=False, zone=found.clock)

@@ -13,15 +13,17 @@ from network.pipeline.ledger.blocks import FRAME, HOUR
 from network.pipeline.maps.map import estimate, village_grid
 from network.quality.verdict import VERDICT_WORDS
 from network.science.variables import VARIABLES
+from network.science.wind import beaufort
 from network.spatial.distance import from_local_plane
 from network.spatial.mixture import mixture
 from network.spatial.sites import Grid
 from network.spatial.village import Map, TooFew, WindMap
 from network.web import village_map_picture as draw
-from network.web.map_words import doubt_words, standing_words, trusted, unit_words
+from network.web.map_words import doubt_words, shown_difference, standing_words, trusted, unit_words
 from network.web.maps.packed import eastward_steps, pack
 from network.web.maps.stations import stations
-from network.web.quantities import in_shown_unit, unit_sign
+from network.web.quantities import decimals_of, in_shown_unit, shown_unit, unit_sign
+from network.web.reader import BEAUFORT
 from network.web.village_now import VillageNow
 
 SPAN = 48 * HOUR
@@ -47,8 +49,10 @@ class Drawn:
 
     maps: list[VillageMap]
     frames: NDArray[np.intp]  # (d,)
-    layers: dict[str, Floats]  # what the browser mixes, in shown units
-    value: Floats  # what is seen of it, in shown units
+    layers: dict[
+        str, Floats
+    ]  # what the browser mixes: wind and rain in the catalogue's units, else the reader's
+    value: Floats  # what is seen of it [reader's unit]; of wind none
     error: Floats  # [canonical unit]
     root: Floats  # (d,) of rain
 
@@ -73,7 +77,8 @@ def _packed(now: VillageNow, variable: str, grid: Grid) -> bytes:
         "variable": variable,
         "title": f"{VARIABLES[variable].words.capitalize()} at {{}} in {unit_words(variable)}",
         "unit": unit_sign(variable),
-        "decimals": VARIABLES[variable].decimals,
+        "decimals": decimals_of(variable),
+        "scale": _scale(variable),
         "zone": str(now.village.zone),
         "frames": {"first": int(now.seen.at[0]), "step": FRAME, "count": count},
         "grid": {"rows": grid.rows, "columns": grid.columns},
@@ -123,17 +128,23 @@ def _layers(variable: str, made: Map | WindMap) -> tuple[dict[str, Floats], Floa
     """What is sent, and what will be seen of it. Of rain what makes it, smooth where the rain itself is not."""
     if isinstance(made, WindMap):
         layers = {"eastward": made.eastward, "northward": made.northward, "error": made.error}
-        return layers, np.hypot(made.eastward, made.northward)
+        return layers, np.where(np.isfinite(made.error), 0.0, np.nan)
     value = in_shown_unit(variable, made.estimate)
     if made.rain is None:
-        return {"estimate": value, "error": _difference(variable, made.error)}, value
+        return {"estimate": value, "error": shown_difference(variable, made.error)}, value
     rain, when = made.rain, made.rain_times
     parts = {"chance": rain.chance, "middle": rain.middle, "spread": rain.spread}
     return {name: part[:, when] for name, part in parts.items()}, value
 
 
-def _difference(variable: str, values: Floats) -> Floats:
-    return in_shown_unit(variable, values) - in_shown_unit(variable, 0.0)
+def _scale(variable: str) -> dict[str, Any]:
+    """How the browser turns what it mixes into the reader's unit: by a factor, or by where each force begins."""
+    if variable not in ("wind_speed", "rain_amount"):
+        return {"factor": 1}
+    if shown_unit(variable) == BEAUFORT:
+        tenths = np.arange(400) / 10
+        return {"forces": tenths[np.flatnonzero(np.diff(beaufort(tenths))) + 1].tolist()}
+    return {"factor": float(shown_difference(variable, np.array(1.0)))}
 
 
 def _among(cells: Floats, frames: NDArray[np.intp], count: int) -> Floats:
@@ -144,7 +155,10 @@ def _among(cells: Floats, frames: NDArray[np.intp], count: int) -> Floats:
 
 
 def _tolerance(layer: str, variable: str) -> float:
-    return CHANCE_TOLERANCE if layer == "chance" else TOLERANCE * 10.0 ** -VARIABLES[variable].decimals
+    if layer == "chance":
+        return CHANCE_TOLERANCE
+    mixed_as_shown = layer == "estimate" or (layer == "error" and variable != "wind_speed")
+    return TOLERANCE * 10.0 ** -(decimals_of(variable) if mixed_as_shown else VARIABLES[variable].decimals)
 
 
 def _edges(grid: Grid, now: VillageNow) -> dict[str, float]:
@@ -171,8 +185,8 @@ def _scales(variable: str, drawn: Drawn, count: int) -> Arrays:
     """
     step, low, high = (np.full(count, np.nan, dtype=np.float32) for _ in range(3))
     if drawn.maps:
-        error = _difference(variable, drawn.error)
-        steps = [draw.isoline_step(drawn.value[:, i], error[:, i]) for i in range(len(drawn.maps))]
+        error, least = shown_difference(variable, drawn.error), 10.0 ** -decimals_of(variable)
+        steps = [draw.isoline_step(drawn.value[:, i], error[:, i], least) for i in range(len(drawn.maps))]
         span = max(float(np.quantile(np.ptp(drawn.value, axis=0), 0.9)), 2 * float(np.median(steps)))
         middle = (drawn.value.min(axis=0) + drawn.value.max(axis=0)) / 2
         step[drawn.frames] = steps

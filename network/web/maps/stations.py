@@ -7,10 +7,9 @@ from numpy.typing import NDArray
 
 from network.pipeline.maps.wind import vectors_at_ten_metres
 from network.quality.verdict import MISSING
-from network.science.variables import VARIABLES
 from network.spatial.distance import local_plane
 from network.web import village_map_picture as draw
-from network.web.quantities import in_shown_unit
+from network.web.quantities import decimals_of, in_shown_unit
 from network.web.village_now import VillageNow
 
 
@@ -19,7 +18,7 @@ def stations(
 ) -> tuple[list[dict[str, Any]], dict[str, NDArray[Any]]]:
     """Each stretch of a station that stands on the picture, and its frames in rows (m, t) of three arrays."""
     verdicts, values = now.verdicts(variable), now.matrix(variable, trusted=False)
-    places = VARIABLES[variable].decimals
+    places = decimals_of(variable)
     winds = np.stack(vectors_at_ten_metres(now.seen)) if variable == "wind_speed" else None
     told, rows, marks, blown = [], [], [], []
     for i, place in enumerate(now.seen.places):

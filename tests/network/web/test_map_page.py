@@ -18,6 +18,7 @@ from network.web.maps.packed import eastward_steps, pack
 from network.web.maps.span import ticks
 from stations.models import Station, Village
 from tests.network.made_village import Report, deliver, found_village, make_village, observations
+from tests.published.winds import BEAUFORT
 from tests.village import five_minutes
 
 VARIABLES = ("air_temperature", "relative_humidity", "rain_amount", "wind_speed", "wind_from_direction")
@@ -148,6 +149,26 @@ def test_at_the_gate_the_estimate_stands_in_its_interval_with_the_last_day(villa
     assert 'class="band"' in answer.content.decode()
     asked = {"variable": "air_temperature", **HERE, "at": "2024-05-14T14:00:00+02:00"}
     assert value == pytest.approx(client.get("/api/estimate", asked).json()["value"], abs=0.051)
+
+
+def test_a_reader_of_other_units_and_another_clock_has_the_maps_in_them(village, client):
+    celsius = float(re.search(r"At 14:00 about ([\d.]+) °C", words(client.get(GATE, HERE)))[1])
+    client.cookies["reading"] = "f.kn.inhg.in.12.en"
+    told = re.search(r"At 2:00\spm about ([\d.]+) °F", words(client.get(GATE, HERE)))
+    assert float(told[1]) == pytest.approx(celsius * 9 / 5 + 32, abs=0.15)
+    page = client.get(PAGE).content.decode()
+    assert "degrees Fahrenheit" in page
+    assert 'data-hours="12"' in page
+    assert head(run(client).content)["unit"] == "°F"
+    assert head(run(client, "rain_amount").content)["scale"]["factor"] == pytest.approx(1 / 25.4)
+    # A knot is 1852 m in an hour.
+    assert head(run(client, "wind_speed").content)["scale"]["factor"] == pytest.approx(3600 / 1852)
+
+
+def test_on_the_scale_of_forces_the_browser_is_told_where_each_begins(village, client):
+    client.cookies["reading"] = "c.bft"
+    forces = head(run(client, "wind_speed").content)["scale"]["forces"]
+    assert forces == [begins for force, _, begins, _ in BEAUFORT if force]
 
 
 @pytest.mark.parametrize("variable", ["rain_amount", "wind_speed", "dew_point"])

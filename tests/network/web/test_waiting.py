@@ -94,6 +94,16 @@ def test_a_misspelt_channel_is_adopted_by_one_click(keeper, station, send):
     assert "Did you mean" not in words(keeper, station) and "20.0 °C" in words(keeper, station)
 
 
+def test_a_channel_that_spoke_before_keeps_its_name_beside_the_new_one(keeper, station, send):
+    send({"temp": 68, "pulses": 60})
+    send({"tmep": 70, "pulses": 61})
+    assert "Did you mean <code>temp</code>" in words(keeper, station)
+    adopt = reverse("register-adopt", args=[station.pk, station.channels.get(name="temp").pk])
+    keeper.post(adopt, {"name": "tmep"})
+    assert set(station.channels.values_list("name", flat=True)) == {"temp", "tmep", "pulses"}
+    assert "is not a channel" not in words(keeper, station)
+
+
 def test_what_counts_keeps_the_name_it_had(keeper, station, send):
     send({"temp": 68})
     station.state, station.counts_from = Station.State.LIVE, timezone.now() - timedelta(days=1)
@@ -130,7 +140,7 @@ def test_the_way_from_pulses_to_wind_is_worked_out(keeper, station, send):
 def test_pulses_without_a_calibration_are_explained_by_example(keeper, station, send):
     station.channels.get(name="pulses").calibrations.all().delete()
     send({"pulses": 90})
-    assert "With two pulses a turn a pulse is 0.85 m of wind" in words(keeper, station)
+    assert "With two pulses a turn a pulse is 0.71 m of wind" in words(keeper, station)
 
 
 def test_values_left_out_of_the_newest_report_are_told(keeper, station, send):

@@ -74,7 +74,7 @@ export class GateKeeper {
   figure(fields, x, y) {
     const { run } = this;
     const value = "eastward" in fields
-      ? Math.hypot(run.at(fields.eastward, x, y), run.at(fields.northward, x, y))
+      ? run.shown(Math.hypot(run.at(fields.eastward, x, y), run.at(fields.northward, x, y)))
       : run.at(fields.value, x, y);
     return written(value, run.head.decimals);
   }

@@ -49,7 +49,7 @@ export class Painter {
     if (!fields) return;
     const [step, low, high] = ["step", "low", "high"].map((name) => run.arrays[name][frame]);
     if ("eastward" in fields) return this.wind(fields);
-    if ("chance" in fields) this.stipple(fields.value);
+    if ("chance" in fields) this.stipple(fields.fallen);
     else this.wash(fields, step, low, high);
     this.lines(fields, step, taken);
   }

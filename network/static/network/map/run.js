@@ -23,7 +23,7 @@ export class Run {
     this.cells = rows * columns;
     for (const layer of this.head.layers) addUp(this.arrays[`${layer}.pictures`], columns);
     this.fields = Object.fromEntries(
-      [...this.head.layers, "value", "error"].map((name) => [name, new Float32Array(this.cells)]),
+      [...this.head.layers, "value", "error", "fallen"].map((name) => [name, new Float32Array(this.cells)]),
     );
   }
 
@@ -45,7 +45,7 @@ export class Run {
   fieldsAt(frame) {
     if (!this.head.layers.length || Number.isNaN(this.arrays.step[frame])) return null;
     for (const layer of this.head.layers) this.mix(layer, frame);
-    if ("chance" in this.fields) fallen(this.fields, this.arrays.root[frame]);
+    if ("chance" in this.fields) fallen(this.fields, this.arrays.root[frame], this.head.scale.factor);
     else if ("estimate" in this.fields) this.fields.value = this.fields.estimate;
     return this.fields;
   }
@@ -60,6 +60,12 @@ export class Run {
       const begin = picture * this.cells;
       for (let cell = 0; cell < this.cells; cell++) field[cell] += share * pictures[begin + cell];
     }
+  }
+
+  // What is mixed of the wind [m/s], as the reader has it.
+  shown(speed) {
+    const { factor, forces } = this.head.scale;
+    return forces ? forces.filter((begins) => begins <= speed + 0.05).length : factor * speed;
   }
 
   // A field at a place of the picture (x to the east and y to the south, from 0 to 1), between its cells.
@@ -84,14 +90,15 @@ function addUp(pictures, columns) {
   }
 }
 
-// Rain and its error from the chance of any, and from the Gaussian root of what falls if any does: as the server's
+// Rain [mm in `fallen`, the reader's unit in `value`] and its error from the chance of any, and from the Gaussian root of what falls if any does: as the server's
 // network.spatial.rain has it. Nothing falls wherever dry is the likelier.
-function fallen({ chance, middle, spread, value, error }, root) {
+function fallen({ chance, middle, spread, fallen, value, error }, root, factor) {
   for (let cell = 0; cell < value.length; cell++) {
     const [mean, variance] = moments(middle[cell], spread[cell], root);
     const wet = chance[cell];
-    value[cell] = wet >= 0.5 ? mean : 0;
-    error[cell] = Math.sqrt(Math.max(wet * (variance + (1 - wet) * mean * mean), 0));
+    fallen[cell] = wet >= 0.5 ? mean : 0;
+    value[cell] = factor * fallen[cell];
+    error[cell] = factor * Math.sqrt(Math.max(wet * (variance + (1 - wet) * mean * mean), 0));
   }
 }
 

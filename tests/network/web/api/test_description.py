@@ -23,6 +23,7 @@ ASKED = {
     "/api/stations/{id}/summaries": MORNING,
     "/api/villages": {},
     "/api/villages/{slug}/maps": {"variable": "rain_amount", "at": NOON, "rows": 4},
+    "/api/villages/{slug}/maps/scores": {"month": "2024-05"},
     "/api/villages/{slug}/side-by-side": MORNING | {"stations": "{id},{other}"},
 }
 

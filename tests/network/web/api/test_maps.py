@@ -1,7 +1,10 @@
 """Maps and estimates: never without their uncertainty, and none where there is too little to stand on."""
 
+import statistics
+
 import pytest
 
+from network.models import VillageMap
 from stations.models import Placement, Station
 from tests.network.web.api.conftest import MORNING, NOON, SPOILT
 
@@ -126,3 +129,57 @@ def test_what_tells_of_distances_is_coarse_where_a_place_is_not_shown_exactly(re
 def test_no_wind_map_is_told_in_a_sentence_like_any_other(reader, village):
     long_ago = {"variable": "wind_speed", "at": "2024-05-01T12:00:00Z"}
     assert reader.get(f"/api/villages/{village.slug}/maps", long_ago).status_code == 404
+
+
+def test_an_estimate_comes_with_those_of_the_hours_before_it(reader, village):
+    asked = {"lat": 47.312, "lon": 8.914, "variable": "air_temperature", "at": NOON, "hours": 2}
+    body = reader.get("/api/estimate", asked).json()
+    assert len(body["series"]) == 12 and body["series"][-1]["at"] == body["at"]
+    assert body["series"][-1].items() <= body.items()
+    whole_day = reader.get("/api/estimate", asked | {"hours": 24}).json()["series"]
+    assert [one["at"] for one in whole_day[-12:]] == [one["at"] for one in body["series"]]
+    earlier = reader.get("/api/estimate", asked | {"at": SPOILT, "hours": 0}).json()
+    assert len(earlier["series"]) == 1
+    (same,) = (one for one in body["series"] if one["at"] == earlier["at"])
+    assert same["value"] == pytest.approx(earlier["value"], abs=1e-3)
+
+
+def test_half_of_the_truths_lie_in_an_interval_well_within_that_of_nine_in_ten(reader, village):
+    asked = {"lat": 47.312, "lon": 8.914, "variable": "air_temperature", "at": NOON}
+    body = reader.get("/api/estimate", asked).json()
+    # Of the normal distribution half lie within 0.674 standard errors, nine in ten within 1.645.
+    width = body["half_interval"]["high"] - body["half_interval"]["low"]
+    assert width == pytest.approx(2 * 0.6745 * body["standard_error"], abs=4e-3)
+    assert body["half_interval"]["share"] == 0.5 and body["interval"]["share"] == 0.9
+
+
+def test_every_ten_minutes_of_rain_have_their_chance(reader, village):
+    asked = {"lat": 47.312, "lon": 8.914, "variable": "rain_amount", "at": NOON}
+    series = reader.get("/api/estimate", asked).json()["series"]
+    assert series and all(0 < one["chance"] < 1 for one in series)
+
+
+def test_a_month_of_maps_is_scored_by_each_method(reader, village):
+    answer = reader.get(f"/api/villages/{village.slug}/maps/scores", {"month": "2024-05"})
+    warm = answer.json()["scores"]["air_temperature"]
+    assert warm["maps"] == sum(warm["methods"].values()) == 36  # six hours of ten minutes each
+    kept = VillageMap.objects.filter(village=village, variable="air_temperature")
+    mean_square = statistics.fmean(one.rmse**2 for one in kept)
+    assert warm["root_mean_square_error"] == pytest.approx(mean_square**0.5, abs=1e-3)
+    for one in ("inverse_distance", "village_mean"):
+        assert warm[f"{one}_root_mean_square_error"] > 0
+    assert 0 <= warm["half_coverage"] <= warm["coverage"] <= 1
+
+
+@pytest.mark.parametrize("month", ["2024-13", "June", "24-5"])
+def test_a_month_is_written_as_year_and_month(reader, village, month):
+    refused = reader.get(f"/api/villages/{village.slug}/maps/scores", {"month": month})
+    assert refused.status_code == 400 and "2026-06" in refused.json()["error"]
+
+
+def test_the_page_of_a_month_says_it_in_words_and_in_a_table(reader, village):
+    page = reader.get(f"/{village.slug}/map/scores/?month=2024-05").content.decode()
+    assert "Air temperature: told from its neighbours alone" in page and "inverse distance" in page
+    empty = reader.get(f"/{village.slug}/map/scores/?month=2024-04").content.decode()
+    assert "a map needs three trusted stations" in empty
+    assert reader.get(f"/{village.slug}/map/scores/?month=never").status_code == 404

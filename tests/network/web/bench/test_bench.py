@@ -1,6 +1,7 @@
 """The calibration bench: what each helper finds on readings whose truth is known, and who may keep it."""
 
 import json
+import re
 import time
 
 import numpy as np
@@ -84,7 +85,18 @@ def test_a_rotors_factor_is_found_again_from_the_neighbours(homes, wind):  # noq
     assert found.parameters["metres_per_pulse"] == pytest.approx(0.7, abs=0.01)
     assert found.parameters["period"] == 300.0
     assert "4 neighbours" in found.words
-    assert "±" in found.words
+
+
+def test_the_doubt_of_a_hilltop_rotor_holds_the_truth(homes, wind):  # noqa: F811
+    # Constructed: on a hill 120 m above the village the wind is half as strong again, which nobody there knows.
+    for station in neighbours(homes):
+        hours(station, "wind_speed", wind)
+    Placement.objects.filter(station=homes.station).update(elevation=560.0)
+    channel = fitted(homes.station, "wind_speed", "pulses", "1/s")
+    reported(homes.station, np.arange(BEGINS + 300, ENDS + 1, 300), pulses=np.repeat(1.5 * wind, 12) / 0.7)
+    found = worked(homes.station, channel, "wind")
+    value, error = (float(part) for part in re.search(r"about ([\d.]+) ± ([\d.]+) m", found.words).groups())
+    assert abs(value - 0.7) < 2 * error
 
 
 def test_without_wind_it_says_what_would_help(homes):  # noqa: F811

@@ -1,0 +1,130 @@
+"""How good the maps of a month were, and plainer ones beside them."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from time import time
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.views.decorators.http import require_safe
+
+from network.pipeline.maps.scores import MapScores, map_scores
+from network.science.variables import VARIABLES
+from network.web.quantities import difference
+from network.web.record.span import Span
+from network.web.village_map import OFFERED
+from stations.models import Village
+
+FINER = 1
+"""More decimals than a reading has: errors are averages of many."""
+
+WORTH_SAYING = 0.05
+"""Share by which one method must beat another before a sentence says so."""
+
+METHOD_WORDS = {
+    "kriging": "the hub’s own model",
+    "inverse distance": "inverse distance",
+    "village mean": "the village mean",
+}
+
+
+@dataclass(frozen=True)
+class Row:
+    """One variable's line of the table, in the reader's units."""
+
+    words: str
+    maps: int
+    rmse: str
+    plain: str
+    mean: str
+    bias: str
+    coverage: str
+    half_coverage: str
+    crps: str
+    method: str
+
+
+@dataclass(frozen=True)
+class MapScoresPage:
+    """Everything network/map_scores.html may show."""
+
+    village: Village
+    month: str
+    sentences: list[str]
+    rows: list[Row]
+    before: str  # as the address has it
+    after: str  # empty where it has not begun
+
+
+@require_safe
+def map_scores_page(request: HttpRequest, village: str) -> HttpResponse:
+    """The scores of ``?month=2026-06``, or of this month."""
+    found = get_object_or_404(Village, slug=village)
+    span = _span(request.GET.get("month", ""), found)
+    scores = map_scores(found, span.begins_at, span.ends_at)
+    scores.sort(key=lambda one: OFFERED.index(one.variable))
+    after = span.after()
+    page = MapScoresPage(
+        village=found,
+        month=span.title,
+        sentences=[_sentence(one) for one in scores],
+        rows=[_row(one) for one in scores],
+        before=f"{span.before().first:%Y-%m}",
+        after="" if after is None else f"{after.first:%Y-%m}",
+    )
+    return render(request, "network/map_scores.html", {"page": page})
+
+
+def _span(asked: str, village: Village) -> Span:
+    now = time()
+    if not asked:
+        day = datetime.fromtimestamp(now, village.clock)
+        return Span.of(village.clock, now, day.year, day.month)
+    year, _, month = asked.partition("-")
+    if not (year.isdecimal() and month.isdecimal()):
+        raise Http404("A month is written as year and month, such as 2026-06.")
+    return Span.of(village.clock, now, int(year), int(month))
+
+
+def _sentence(one: MapScores) -> str:
+    """What a villager needs to know of it."""
+    words = VARIABLES[one.variable].words.capitalize()
+    off = difference(one.variable, one.mae)
+    inside = round(100 * one.coverage)
+    return (
+        f"{words}: told from its neighbours alone, a station is missed by {off} on average, and {inside} of 100 "
+        f"intervals that should hold 90 do. {_beside(one)}"
+    )
+
+
+def _beside(one: MapScores) -> str:
+    plain = min(
+        ("inverse distance", one.plain_rmse), ("the village mean", one.mean_rmse), key=lambda each: each[1]
+    )
+    if one.rmse < (1 - WORTH_SAYING) * plain[1]:
+        return f"The better of the two plain ways, {plain[0]}, misses by {100 * (plain[1] / one.rmse - 1):.0f} % more."
+    if one.rmse > (1 + WORTH_SAYING) * plain[1]:
+        return f"Plain {plain[0]} would have missed by {100 * (1 - plain[1] / one.rmse):.0f} % less."
+    used = one.methods.most_common(1)[0][0]
+    told = f"{plain[0].capitalize()} serves as well"
+    return f"{told}, and is used." if METHOD_WORDS[used] == plain[0] else f"{told}."
+
+
+def _row(one: MapScores) -> Row:
+    places = VARIABLES[one.variable].decimals + FINER
+
+    def off(value: float) -> str:
+        return difference(one.variable, value, places)
+
+    return Row(
+        words=VARIABLES[one.variable].words,
+        maps=one.maps,
+        rmse=off(one.rmse),
+        plain=off(one.plain_rmse),
+        mean=off(one.mean_rmse),
+        bias=("−" if one.bias < 0 else "+") + off(one.bias),
+        coverage=f"{100 * one.coverage:.0f} %",
+        half_coverage=f"{100 * one.half_coverage:.0f} %",
+        crps=off(one.crps),
+        method=METHOD_WORDS[one.methods.most_common(1)[0][0]],
+    )
