@@ -6,6 +6,7 @@ from django.urls import include, path, re_path
 
 from network.web import (
     adopting,
+    chart,
     checking,
     download,
     front,
@@ -71,6 +72,7 @@ urlpatterns = [
     path("<slug:village>/stations/<int:station>/reports/", station_reports.reports, name="station-reports"),
     path("<slug:village>/stations/<int:station>/download.csv", download.download, name="station-download"),
     path("<slug:village>/stations/<int:station>/", include("network.web.files.urls")),
+    path("<slug:village>/stations/<int:station>/chart/<slug:variable>/", chart.chart, name="station-chart"),
     path(
         "<slug:village>/stations/<int:station>/figures/<slug:variable>", station.figure, name="station-figure"
     ),

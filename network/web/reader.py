@@ -1,6 +1,7 @@
 """How a reader wants things said: units, the clock and the language. Kept in a cookie; no account is needed."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import asdict, dataclass, fields
 
@@ -84,6 +85,16 @@ _reader: ContextVar[Reader | None] = ContextVar("reader", default=None)
 def reader() -> Reader:
     """Whoever is being answered; one who has chosen nothing outside of a request."""
     return _reader.get() or Reader()
+
+
+@contextmanager
+def nobody() -> Iterator[None]:
+    """What is made here is for files: told as to one who has chosen nothing."""
+    before = _reader.set(Reader())
+    try:
+        yield
+    finally:
+        _reader.reset(before)
 
 
 class ReaderMiddleware:

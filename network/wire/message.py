@@ -1,19 +1,21 @@
 """The way in: the bytes a device sent become a message, whichever of the formats it chose.
 
 The body decides before the header does, for small boards often send the wrong content type: what opens with
-a bracket is JSON, a list of SenML records is SenML (RFC 8428), the rest is a query string.
+a bracket is JSON, a list of SenML records is SenML (RFC 8428), what opens with a CBOR array is SenML in CBOR,
+the rest is a query string.
 """
 
 import json
 from zoneinfo import ZoneInfo
 
-from network.wire import plain, senml
+from network.wire import plain, senml, senml_cbor
 from network.wire.said import Message, NotUnderstood, Said
 
 __all__ = ["FORMATS", "Message", "NotUnderstood", "Said", "decode"]
 
 FORMATS = (
     "application/senml+json",
+    senml_cbor.CONTENT_TYPE,
     "application/json",
     "application/x-www-form-urlencoded",
     "text/plain",
@@ -30,6 +32,8 @@ def decode(body: bytes, content_type: str, received_at: float, zone: ZoneInfo | 
 
     Raises NotUnderstood when nothing in it can be used, and nothing else.
     """
+    if senml_cbor.looks_like(body):
+        return senml_cbor.read(body, received_at)
     try:
         text = body.decode().strip("\ufeff \t\r\n")
     except UnicodeDecodeError:

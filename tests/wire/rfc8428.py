@@ -1,4 +1,4 @@
-"""The JSON examples of RFC 8428, section 5.1, as its working group's copy of the text prints them."""
+"""The examples of RFC 8428, sections 5.1 and 6, as its working group's copy of the text prints them."""
 
 SINGLE = '[{"n":"urn:dev:ow:10e2073a01080063","u":"Cel","v":23.1}]'  # 5.1.1
 
@@ -18,6 +18,14 @@ MULTIPLE_TIMES = """[
   {"n":"current","t":-1,"v":1.6},
   {"n":"current","v":1.7}
 ]"""  # 5.1.2, second
+
+MULTIPLE_TIMES_IN_CBOR = bytes.fromhex(
+    "87a721781b75726e3a6465763a6f773a3130653230373361303130383030363a22fb41d303a15b0010622361412005"
+    "0067766f6c7461676501615602fb405e066666666666a3006763757272656e74062402fb3ff3333333333333a30067"
+    "63757272656e74062302fb3ff4cccccccccccda3006763757272656e74062202fb3ff6666666666666a30067637572"
+    "72656e74062102f93e00a3006763757272656e74062002fb3ff999999999999aa3006763757272656e74060002fb3f"
+    "fb333333333333"
+)  # section 6, as libraries for CBOR quote it in their tests
 
 STREAM = """[
   {"bn":"urn:dev:ow:10e2073a01080063","bt":1.320067464e+09,

@@ -47,7 +47,7 @@ def _operation() -> dict[str, Any]:
         "operationId": "report",
         "summary": "A device hands over a report",
         "description": (
-            "SenML (RFC 8428), a plain JSON object or list of them, or a form. 202 means that the report is"
+            "SenML (RFC 8428) in JSON or CBOR, a plain JSON object or list of them, or a form. 202 means that the report is"
             " stored durably; sent again, it is acknowledged and stored once. A time may be left out or be an"
             " age in seconds. Channels nobody knows yet are kept."
         ),
@@ -55,16 +55,22 @@ def _operation() -> dict[str, Any]:
         "security": [{"deviceKey": []}],
         "requestBody": {
             "required": True,
-            "content": {kind: {"schema": _body(kind), "example": _EXAMPLES[kind]} for kind in FORMATS},
+            "content": {kind: {"schema": _body(kind)} | _example(kind) for kind in FORMATS},
         },
         "responses": {"202": _accepted()}
         | {str(status): _refused(words) for status, words in _REFUSALS.items()},
     }
 
 
+def _example(kind: str) -> dict[str, Any]:
+    return {"example": _EXAMPLES[kind]} if kind in _EXAMPLES else {}
+
+
 def _body(kind: str) -> dict[str, Any]:
     if kind.startswith("text"):
         return {"type": "string"}
+    if kind.endswith("cbor"):
+        return {"type": "string", "format": "binary"}
     if kind == "application/senml+json":
         return {"type": "array", "items": {"type": "object"}}
     if kind == "application/json":

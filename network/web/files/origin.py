@@ -13,7 +13,7 @@ from network.web.history import Entry, describe, history
 from network.web.quantities import words_of
 from stations.models import Placement, Station
 
-LICENCE = "The readings are their household's. The hub knows of no licence: ask the household before passing them on."
+LICENCE = "The readings are their household’s. The hub knows of no licence: ask the household before passing them on."
 
 END_OF_PERIOD = "Times are the end of the period measured, in UTC."
 
@@ -35,7 +35,8 @@ class Fitted:
 
     variable: str
     described: str
-    accuracy: float | None  # standard error [the variable's unit]
+    accuracy: float | None  # standard error
+    unit: str  # of the accuracy
     since: date
     until: date | None
 
@@ -89,7 +90,7 @@ def origin(question: Asked) -> Origin:
         report_every=station.report_every,
         places=list(_places(station)),
         instruments=[
-            Fitted(one.variable, describe(one), one.accuracy, one.begins_at.date(), one.ends_at and one.ends_at.date())
+            Fitted(one.variable, describe(one), one.accuracy, VARIABLES[one.variable].unit, one.begins_at.date(), one.ends_at and one.ends_at.date())
             for one in station.instruments.all()
         ],
         log=history(station, station.village.clock),

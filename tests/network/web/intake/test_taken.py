@@ -60,6 +60,12 @@ def test_the_examples_of_rfc_8428(post, example, readings):
     )
 
 
+def test_the_example_of_rfc_8428_in_cbor_is_taken_and_kept_to_the_byte(post):
+    answer = post(rfc8428.MULTIPLE_TIMES_IN_CBOR, "application/senml+cbor")
+    assert (answer.status_code, answer.json()["readings"]) == (202, 7)
+    assert bytes(Report.objects.get().body) == rfc8428.MULTIPLE_TIMES_IN_CBOR
+
+
 def test_text_and_data_in_senml_are_told_and_the_rest_is_taken(post):
     said = post(rfc8428.DATA_TYPES, SENML).json()
     assert said["readings"] == 2 and len(said["refused"]) == 2
