@@ -54,15 +54,28 @@ def against_neighbours(
         blows = window.values["wind_speed"] >= thresholds["breeze"]
         strain = np.where(blows, np.abs(turned) / tolerance, np.nan)
         return Evidence("departure", variable, strain, expected, tolerance)
-    low, high = around[variable]
-    nearest = np.where(np.isnan(expected), np.nan, np.clip(observed, low, high))
-    seen = held_against("departure", variable, observed, nearest, tolerance)
+    seen = from_nearest(variable, observed, around[variable], expected, tolerance)
+    if (seen.strain >= STRONG).any():
+        # A front may take longer still from the hill to the brook.
+        late = ranged(window, [variable], thresholds["timing_if_strong"])[variable]
+        later = from_nearest(variable, observed, late, expected, tolerance).strain
+        seen = replace(
+            seen, strain=np.where(later >= STRONG, seen.strain, np.minimum(seen.strain, NOT_STRONG))
+        )
     shared = window.shared.get(variable)
     if shared is None:
         return seen
     most = np.where(shared >= thresholds["akin"], NOT_STRONG, np.inf)
     most = np.where(shared >= thresholds["alike"], 1.0, most)
     return replace(seen, strain=np.minimum(seen.strain, most))
+
+
+def from_nearest(
+    variable: str, observed: Floats, around: Floats, expected: Floats, tolerance: Floats
+) -> Evidence:
+    """Readings (n,) held against the nearest value within ``around`` (2, n), where anything is expected."""
+    nearest = np.where(np.isnan(expected), np.nan, np.clip(observed, *around))
+    return held_against("departure", variable, observed, nearest, tolerance)
 
 
 def of_pressure(window: Window, reduced: Evidence, temperature: Evidence | None) -> Evidence:
@@ -113,6 +126,7 @@ CHECK = Check(
     thresholds={
         "errors": 3.0,
         "timing": 1800.0,  # [s]
+        "timing_if_strong": 3600.0,  # [s] strong evidence must be as strong with so much grace
         "breeze": 2.0,  # [m/s]
         "alike": 0.7,  # [1] another departs as far: weather that the field is too smooth for
         "akin": 0.4,  # [1] another departs nearly as far: no strong evidence
