@@ -10,7 +10,7 @@ from django.views.decorators.http import require_safe
 
 from network.pipeline.maps.scores import MapScores, map_scores
 from network.science.variables import VARIABLES
-from network.web.quantities import difference
+from network.web.quantities import difference, in_difference_unit
 from network.web.record.span import Span
 from network.web.village_map import OFFERED
 from stations.models import Village
@@ -20,12 +20,6 @@ FINER = 1
 
 WORTH_SAYING = 0.05
 """Share by which one method must beat another before a sentence says so."""
-
-METHOD_WORDS = {
-    "kriging": "the hub’s own model",
-    "inverse distance": "inverse distance",
-    "village mean": "the village mean",
-}
 
 
 @dataclass(frozen=True)
@@ -67,7 +61,7 @@ def map_scores_page(request: HttpRequest, village: str) -> HttpResponse:
     page = MapScoresPage(
         village=found,
         month=span.title,
-        sentences=[_sentence(one) for one in scores],
+        sentences=[*_intervals(scores), *(_sentence(one) for one in scores)],
         rows=[_row(one) for one in scores],
         before=f"{span.before().first:%Y-%m}",
         after="" if after is None else f"{after.first:%Y-%m}",
@@ -86,15 +80,19 @@ def _span(asked: str, village: Village) -> Span:
     return Span.of(village.clock, now, int(year), int(month))
 
 
+def _intervals(scores: list[MapScores]) -> list[str]:
+    """Whether the maps' intervals hold what they say, over all variables."""
+    shares = sorted(round(100 * one.coverage) for one in scores)
+    if not shares:
+        return []
+    told = f"{shares[0]}" if shares[0] == shares[-1] else f"{shares[0]} to {shares[-1]}"
+    return [f"Of 100 readings kept from the map, {told} fell within intervals that should hold 90."]
+
+
 def _sentence(one: MapScores) -> str:
-    """What a villager needs to know of it."""
+    """How far off a villager must expect the map to be, and whether a plainer one would do."""
     words = VARIABLES[one.variable].words.capitalize()
-    off = difference(one.variable, one.mae)
-    inside = round(100 * one.coverage)
-    return (
-        f"{words}: told from its neighbours alone, a station is missed by {off} on average, and {inside} of 100 "
-        f"intervals that should hold 90 do. {_beside(one)}"
-    )
+    return f"{words} is told to within {difference(one.variable, one.mae)} on average; {_beside(one)}."
 
 
 def _beside(one: MapScores) -> str:
@@ -102,12 +100,14 @@ def _beside(one: MapScores) -> str:
         ("inverse distance", one.plain_rmse), ("the village mean", one.mean_rmse), key=lambda each: each[1]
     )
     if one.rmse < (1 - WORTH_SAYING) * plain[1]:
-        return f"The better of the two plain ways, {plain[0]}, misses by {100 * (plain[1] / one.rmse - 1):.0f} % more."
+        return f"plain {plain[0].removeprefix('the ')} misses by {_percent(plain[1] / one.rmse - 1)} more"
     if one.rmse > (1 + WORTH_SAYING) * plain[1]:
-        return f"Plain {plain[0]} would have missed by {100 * (1 - plain[1] / one.rmse):.0f} % less."
-    used = one.methods.most_common(1)[0][0]
-    told = f"{plain[0].capitalize()} serves as well"
-    return f"{told}, and is used." if METHOD_WORDS[used] == plain[0] else f"{told}."
+        return f"plain {plain[0].removeprefix('the ')} would have missed by {_percent(1 - plain[1] / one.rmse)} less"
+    return f"{plain[0]} serves as well"
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.0f}\u00a0%"
 
 
 def _row(one: MapScores) -> Row:
@@ -122,9 +122,15 @@ def _row(one: MapScores) -> Row:
         rmse=off(one.rmse),
         plain=off(one.plain_rmse),
         mean=off(one.mean_rmse),
-        bias=("−" if one.bias < 0 else "+") + off(one.bias),
-        coverage=f"{100 * one.coverage:.0f} %",
-        half_coverage=f"{100 * one.half_coverage:.0f} %",
+        bias=_signed(one.variable, one.bias, places),
+        coverage=_percent(one.coverage),
+        half_coverage=_percent(one.half_coverage),
         crps=off(one.crps),
-        method=METHOD_WORDS[one.methods.most_common(1)[0][0]],
+        method=one.methods.most_common(1)[0][0],
     )
+
+
+def _signed(variable: str, value: float, places: int) -> str:
+    """With its sign, unless it is nought as told."""
+    size, own = difference(variable, value, places), round(in_difference_unit(variable, value), places)
+    return size if own == 0 else ("−" if own < 0 else "+") + size

@@ -179,7 +179,7 @@ def test_a_month_is_written_as_year_and_month(reader, village, month):
 
 def test_the_page_of_a_month_says_it_in_words_and_in_a_table(reader, village):
     page = reader.get(f"/{village.slug}/map/scores/?month=2024-05").content.decode()
-    assert "Air temperature: told from its neighbours alone" in page and "inverse distance" in page
+    assert "Air temperature is told to within" in page and "intervals that should hold 90" in page
     empty = reader.get(f"/{village.slug}/map/scores/?month=2024-04").content.decode()
     assert "a map needs three trusted stations" in empty
     assert reader.get(f"/{village.slug}/map/scores/?month=never").status_code == 404
