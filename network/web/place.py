@@ -10,6 +10,7 @@ from network.science.variables import VARIABLES
 from network.spatial.distance import local_plane
 from network.web.quantities import difference
 from stations.models import Placement, SitingNote, Station, Village
+from stations.surroundings import Answered
 
 CLASSES = {
     1: "class 1, a reference site",
@@ -42,6 +43,7 @@ class Sited:
     siting_class: str
     adds: str
     note: str
+    gain: str  # the one change that would gain most, where the answers tell
     written_at: datetime
 
 
@@ -86,8 +88,14 @@ def _sited(note: SitingNote, village: Village) -> Sited:
         if adds >= variable.accuracy / 4
         else "",
         note=note.words,
+        gain=_gain(note),
         written_at=note.written_at.astimezone(village.clock),
     )
+
+
+def _gain(note: SitingNote) -> str:
+    found = Answered(note.answers, draft=False).assessment(note.variable, note.placement)
+    return found.gain.words if found and found.gain else ""
 
 
 def nearest(station: Station, at: datetime) -> dict[int, str]:
