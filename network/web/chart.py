@@ -7,6 +7,7 @@ import numpy as np
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
+from django.utils.translation import gettext as _
 from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
@@ -92,7 +93,7 @@ def _page(station: Station, variable: str, first: date, last: date) -> ChartPage
         variable=variable,
         words=words_of(variable),
         unit=unit_in_words(variable),
-        others=[(name, VARIABLES[name].short) for name in _measured(station)],
+        others=[(name, _(VARIABLES[name].short)) for name in _measured(station)],
         first=first,
         last=last,
         earlier=(first - length, last - length),

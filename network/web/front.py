@@ -5,6 +5,7 @@ from time import time
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import cache_control
 from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import conditional_page, require_safe
@@ -88,7 +89,7 @@ def page_of(request: HttpRequest, slug: str) -> tuple[VillagePage, VillageNow | 
     """The village as asked for, and the arrays behind it."""
     found = get_object_or_404(Village, slug=slug)
     chosen = _variable(request)
-    offered = [(name, VARIABLES[name].short, name == chosen) for name in OFFERED]
+    offered = [(name, _(VARIABLES[name].short), name == chosen) for name in OFFERED]
     asked = when(request.GET, found, time())
     if asked is None:
         return VillagePage(found, offered, chosen), None

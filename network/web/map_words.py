@@ -1,19 +1,38 @@
 """The words under a map: how sure it is, on whom it stands, and what is missing where there is none."""
 
+from datetime import datetime
+
 import numpy as np
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from network.models import VillageMap
 from network.models.storage import Floats
 from network.science.variables import VARIABLES
 from network.spatial.village import LEAST
-from network.web.quantities import difference, difference_unit, in_shown_unit, sign_of, unit_in_words
+from network.web.quantities import (
+    difference,
+    difference_unit,
+    hour,
+    in_shown_unit,
+    sign_of,
+    unit_in_words,
+    words_of,
+)
 from network.web.village_now import VillageNow
+
+
+def map_title(variable: str, at: datetime) -> str:
+    """'Air temperature at 14:20 in degrees Celsius'."""
+    words = words_of(variable)
+    said = _("{what} at {time} in {unit}")
+    return said.format(what=words[:1].upper() + words[1:], time=hour(at), unit=unit_words(variable))
 
 
 def unit_words(variable: str) -> str:
     """The unit of a map's figures, and the time they are of where it is not the frame's."""
     words = unit_in_words(variable)
-    return f"{words} of the last hour" if VARIABLES[variable].summary == "sum" else words
+    return _("{unit} of the last hour").format(unit=words) if VARIABLES[variable].summary == "sum" else words
 
 
 def shown_difference(variable: str, values: Floats) -> Floats:
@@ -29,8 +48,9 @@ def doubt_words(shape: tuple[int, int], variable: str, error: Floats) -> str:
     rim = float(np.median(np.concatenate([cells[0], cells[-1], cells[:, 0], cells[:, -1]])))
     near, far = difference(variable, middle), difference(variable, rim)
     if near == far:
-        return f"About ±{near} everywhere"
-    return f"About ±{near} in the middle, ±{far.removesuffix(sign_of(difference_unit(variable))).rstrip()} at the edges"
+        return _("About ±{near} everywhere").format(near=near)
+    far = far.removesuffix(sign_of(difference_unit(variable))).rstrip()
+    return _("About ±{near} in the middle, ±{far} at the edges").format(near=near, far=far)
 
 
 def standing_words(now: VillageNow, kept: VillageMap) -> str:
@@ -40,16 +60,18 @@ def standing_words(now: VillageNow, kept: VillageMap) -> str:
     """
     unseen = {place.station for place in now.seen.places if place.shown_at is None}
     hidden = sum(station in unseen for station, *_ in kept.used)
-    used = f"{len(kept.used) - hidden} stations used"
-    out = [f"{now.stations[pk].name}: {why}" for pk, why in kept.left_out if pk in now.stations]
-    left = f"{len(out)} left out ({', '.join(out)})" if out else "none left out"
+    used = _("{count} stations used").format(count=len(kept.used) - hidden)
+    out = [f"{now.stations[pk].name}: {_(why)}" for pk, why in kept.left_out if pk in now.stations]
+    left = (
+        _("{count} left out ({whom})").format(count=len(out), whom=", ".join(out))
+        if out
+        else _("none left out")
+    )
     if not hidden:
         return f"{used}, {left}"
-    keeps = (
-        "1 more keeps its place to itself"
-        if hidden == 1
-        else f"{hidden} more keep their places to themselves"
-    )
+    keeps = ngettext(
+        "{count} more keeps its place to itself", "{count} more keep their places to themselves", hidden
+    ).format(count=hidden)
     return f"{used}, {left}; {keeps}"
 
 

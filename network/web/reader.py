@@ -46,6 +46,7 @@ TRANSLATED = {
     "station-record",
     "village-record",
     "station-sheet",
+    "station-chart",
 }
 """Names of the addresses whose pages are told in every language of CHOICES."""
 

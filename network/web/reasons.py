@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
+from django.utils.translation import gettext as _
 
 from network.models import Case, Evidence
 from network.pipeline.verdicts.steward import MAINTAINED, STEWARD
@@ -24,7 +25,7 @@ class Why:
 def verdict_words(mark: int) -> tuple[str, str]:
     """The verdict's name, which is also its mark's class, and the words to put beside it."""
     name = VERDICT_WORDS[int(verdict_of(mark))]
-    return name, {"unchecked": "not yet checked", "missing": "no report"}.get(name, name)
+    return name, _({"unchecked": "not yet checked", "missing": "no report"}.get(name, name))
 
 
 def noted(station: int, begins_at: int, ends_at: int) -> list[Evidence]:

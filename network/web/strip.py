@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from django.utils import dateformat
+from django.utils.translation import gettext as _
 from numpy.typing import NDArray
 
 from network.models import Comparison
@@ -126,7 +128,7 @@ def _row(
     bad = {
         word: sum(s.length for s in _spells(verdict) if s.verdict == word) for word in VERDICT_WORDS.values()
     }
-    spent = ", ".join(f"{round(n * FRAME / HOUR, 1):g} h {word}" for word, n in bad.items() if n)
+    spent = ", ".join(f"{round(n * FRAME / HOUR, 1):g} h {_(word)}" for word, n in bad.items() if n)
     return StripRow(
         pk=pk,
         name=station.name,
@@ -136,7 +138,10 @@ def _row(
         spells=list(_spells(verdict)),
         verdict=VERDICT_WORDS[int(verdict[said[-1]])] if len(said) else "missing",
         departure=last,
-        words=f"{station.name}: last departure {last or 'unknown'}{'; ' + spent if spent else ''}",
+        words=_("{station}: last departure {departure}").format(
+            station=station.name, departure=last or _("unknown")
+        )
+        + (f"; {spent}" if spent else ""),
     )
 
 
@@ -194,5 +199,5 @@ def _ticks(when: When) -> Iterator[Tick]:
         moment = when.local(seconds)
         if moment.minute == 0 and moment.hour % 6 == 0 and seconds >= when.begins_at:
             x = 100 * (seconds - when.begins_at) / (when.ends_at - when.begins_at)
-            words = f"{moment:%a} {moment.day}" if moment.hour == 0 else hour(moment)
+            words = dateformat.format(moment, "D j") if moment.hour == 0 else hour(moment)
             yield Tick(round(x, 2), words, moment.hour == 0)

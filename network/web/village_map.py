@@ -16,7 +16,7 @@ from network.spatial.village import LEAST, Map, TooFew
 from network.web import village_map_picture as draw
 from network.web.ground_picture import GroundPicture, ground_picture
 from network.web.map_key import MapKey, map_key
-from network.web.map_words import doubt_words, shown_difference, standing_words, trusted, unit_words
+from network.web.map_words import doubt_words, map_title, shown_difference, standing_words, trusted
 from network.web.quantities import decimals_of, figure, in_shown_unit
 from network.web.village_now import VillageNow
 from stations.models import Placement
@@ -72,7 +72,7 @@ def map_picture(now: VillageNow, variable: str) -> MapPicture:
     marks = _marks(now, variable, canvas)
     kept = VillageMap.objects.filter(village=now.village, variable=variable, at=now.when.at).first()
     common = {
-        "title": f"{VARIABLES[variable].words.capitalize()} at {now.when.local():%H:%M} in {unit_words(variable)}",
+        "title": map_title(variable, now.when.local()),
         "width": draw.WIDTH,
         "height": canvas.height,
         "marks": marks,

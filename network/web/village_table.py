@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from network.quality.verdict import DOUBTFUL, GOOD, MISSING, WRONG
 from network.science.variables import VARIABLES
@@ -21,7 +23,7 @@ COLUMNS = (
     "rain_amount",
     "sea_level_pressure",
 )
-HEADS = {"rain_amount": "rain since midnight"}
+HEADS = {"rain_amount": gettext_noop("rain since midnight")}
 
 
 @dataclass(frozen=True)
@@ -54,7 +56,7 @@ class Table:
 
 def table(now: VillageNow) -> Table:
     """All stations of the page, highest first."""
-    heads = [(HEADS.get(name, VARIABLES[name].short), _unit(name)) for name in COLUMNS]
+    heads = [(_(HEADS.get(name, VARIABLES[name].short)), _unit(name)) for name in COLUMNS]
     return Table(heads, [_row(now, pk) for pk in now.stations])
 
 
@@ -77,7 +79,7 @@ def _row(now: VillageNow, pk: int) -> Row:
 
 def _cell(now: VillageNow, pk: int, name: str, reading: Reading | None) -> Cell:
     if reading is None:
-        return Cell("", "", "not measured")
+        return Cell("", "", _("not measured"))
     verdict, words = verdict_words(reading.mark)
     if name == "rain_amount":
         gauge = now.gauges.get(pk)
@@ -98,14 +100,14 @@ def _calm(now: VillageNow, pk: int) -> str:
 def _verdicts(readings: dict[str, Reading]) -> Iterator[tuple[str, str]]:
     """What is not good, in a word for each verdict: 'wrong: temperature, humidity'."""
     if readings and all(reading.verdict == MISSING for reading in readings.values()):
-        yield "missing", "no report"
+        yield "missing", _("no report")
         return
     others = {name: one for name, one in readings.items() if name != "wind_from_direction"}
     for verdict in (WRONG, DOUBTFUL):
-        names = [VARIABLES[name].short for name, one in others.items() if one.verdict == verdict]
+        names = [_(VARIABLES[name].short) for name, one in others.items() if one.verdict == verdict]
         if names:
             word = verdict_words(verdict)[0]
-            yield word, f"{word}: {', '.join(names)}"
+            yield word, f"{_(word)}: {', '.join(names)}"
     rest = {one.verdict for one in others.values()} - {WRONG, DOUBTFUL, MISSING, GOOD}
     if rest:
-        yield "unchecked", "not yet checked"
+        yield "unchecked", _("not yet checked")

@@ -23,3 +23,6 @@ VERDICTS = (
     gettext_noop("good"), gettext_noop("doubtful"), gettext_noop("wrong"), gettext_noop("unchecked"),
     gettext_noop("not yet checked"), gettext_noop("missing"), gettext_noop("no report"),
 )  # fmt: skip
+
+SPANS = (gettext_noop("day"), gettext_noop("week"), gettext_noop("month"), gettext_noop("year"))
+"""What a chart may show."""

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import OuterRef, Subquery
 from django.http import Http404, QueryDict
+from django.utils.translation import gettext as _
 
 from network.models import Observation
 from network.pipeline.ledger.blocks import DAY, FRAME, HOUR
@@ -66,10 +67,10 @@ class When:
     def steps(self) -> list[tuple[str, int]]:
         """Other times to go to, in words."""
         offered = (
-            ("an hour earlier", -HOUR),
-            ("ten minutes earlier", -FRAME),
-            ("ten minutes later", FRAME),
-            ("an hour later", HOUR),
+            (_("an hour earlier"), -HOUR),
+            (_("ten minutes earlier"), -FRAME),
+            (_("ten minutes later"), FRAME),
+            (_("an hour later"), HOUR),
         )
         return [
             (words, self.at + by) for words, by in offered if self.begins_at < self.at + by <= self.ends_at

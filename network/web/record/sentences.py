@@ -6,7 +6,7 @@ from datetime import datetime
 
 import numpy as np
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
+from django.utils.translation import ngettext, npgettext
 
 from network.science.climate import Told
 from network.science.constants import ZERO_CELSIUS
@@ -204,8 +204,8 @@ def _fell(known: Known) -> str:
 
 def _periods(kind: str, count: int) -> str:
     if kind == "day":
-        return ngettext("hour", "hours", count)
-    return ngettext("day", "days", count)
+        return npgettext("missing of a mean", "hour", "hours", count)
+    return npgettext("missing of a mean", "day", "days", count)
 
 
 def _when(peak: Peak, kind: str) -> str:
