@@ -58,7 +58,7 @@ clean:  ## Remove what can be made again; the villages in var/ stay
 	find . -name __pycache__ -type d -prune -exec rm -rf {} +
 
 services:
-	@.ci/packages redis-server:redis-server initdb:postgresql chromium:chromium g++:g++
+	@.ci/packages redis-server:redis-server initdb:postgresql chromium:chromium g++:g++ dash:dash curl:curl mosquitto:mosquitto
 
 .venv/installed.lock: requirements.lock
 .venv/installed-dev.lock: requirements-dev.lock

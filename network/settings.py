@@ -220,6 +220,7 @@ SPECTACULAR_SETTINGS = {
 }
 
 REPORTS_PER_MINUTE = environment.whole_number("HUB_REPORTS_PER_MINUTE", 120)
+MQTT_URL = os.environ.get("HUB_MQTT_URL", "mqtt://127.0.0.1:1883")
 """How many reports a station may hand over in a minute, to one web process."""
 
 LOGGING = {

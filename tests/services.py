@@ -9,6 +9,7 @@ import os
 import pwd
 import shutil
 import signal
+import socket
 import subprocess
 import sys
 import tempfile
@@ -65,6 +66,20 @@ def redis_server() -> Iterator[str]:
         with background(command, Path(folder, "log")) as server, redis.Redis(port=port) as client:
             server.wait_until(lambda: _answers_ping(client))
             yield f"redis://127.0.0.1:{port}/0"
+
+
+@contextmanager
+def mosquitto() -> Iterator[str]:
+    """An MQTT broker that anybody may use; yields its URL."""
+    program = shutil.which("mosquitto", path=f"{os.environ['PATH']}{os.pathsep}/usr/sbin")
+    program = program or lacking("mosquitto", package="mosquitto")
+    with tempfile.TemporaryDirectory(prefix="hub-mosquitto-") as folder:
+        port, settings = free_port(), Path(folder, "conf")
+        who = f"user {pwd.getpwuid(os.geteuid()).pw_name}\n"
+        settings.write_text(f"listener {port} 127.0.0.1\nallow_anonymous true\n{who}")
+        with background([program, "-c", str(settings)], Path(folder, "log")) as broker:
+            broker.wait_until(lambda: _listens(port))
+            yield f"mqtt://127.0.0.1:{port}"
 
 
 def chromium() -> str:
@@ -160,6 +175,11 @@ def _answers_ping(client: redis.Redis) -> bool:
         return bool(client.ping())
     except redis.ConnectionError:
         return False
+
+
+def _listens(port: int) -> bool:
+    with socket.socket() as probe:
+        return probe.connect_ex(("127.0.0.1", port)) == 0
 
 
 def _answers(url: str) -> bool:

@@ -11,7 +11,7 @@ from django.db import OperationalError, transaction
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.views.decorators.csrf import csrf_exempt
 
-from network.pipeline.intake.receive import Sender, receive
+from network.pipeline.intake.receive import Receipt, Sender, receive
 from network.web.refusals import refuse
 from network.wire import limits, senml_cbor
 from network.wire.limits import Refusal
@@ -53,7 +53,7 @@ def reports(request: HttpRequest) -> HttpResponse:
         return refuse(NO_KEY, **{"WWW-Authenticate": "Bearer"})
     try:
         sender = Sender.by_key(digest(key))
-        if refusal := _turned_away(sender):
+        if refusal := turned_away(sender):
             return refuse(refusal)
         if wait := _too_often(sender):
             return refuse(_slower(wait), **{"Retry-After": str(wait)})
@@ -63,7 +63,7 @@ def reports(request: HttpRequest) -> HttpResponse:
         return refuse(NOT_STORED, **{"Retry-After": "30"})
     if isinstance(answer, Refusal):
         return refuse(answer)
-    return JsonResponse({"status": 202, **vars(answer)}, status=202)
+    return JsonResponse(answer_of(answer), status=202)
 
 
 def _body(request: HttpRequest) -> bytes | Refusal:
@@ -90,21 +90,36 @@ def _opened(request: HttpRequest, body: bytes) -> tuple[str, bytes, str]:
         key = key or request.GET.get("key", "")
     else:
         body, content_type = request.META.get("QUERY_STRING", "").encode("latin-1"), FORM
+    inside, body = without_key(body)
+    return (key or inside).strip(), body, content_type
+
+
+def without_key(body: bytes) -> tuple[str, bytes]:
+    """The key that stands in a report, '' for none, and the report without it."""
     if senml_cbor.looks_like(body):  # no key can stand in it, and no byte may be touched
-        return key.strip(), body, content_type
+        return "", body
     inside = KEY_IN_JSON if body.lstrip(BLANKS)[:1] in (b"{", b"[") else KEY_IN_FORM
-    if found := inside.search(body):
-        key = key or unquote_plus(found["key"].decode(errors="replace"))
-        body = inside.sub(rb"\g<before>\g<after>", body).lstrip(b"&")
-    return key.strip(), body, content_type
+    found = inside.search(body)
+    if not found:
+        return "", body
+    key = unquote_plus(found["key"].decode(errors="replace"))
+    return key, inside.sub(rb"\g<before>\g<after>", body).lstrip(b"&")
 
 
-def _turned_away(sender: Sender | None) -> Refusal | None:
+def turned_away(sender: Sender | None) -> Refusal | None:
+    """Why nothing is taken from this sender, None where it may speak."""
     if sender is None:
         return WRONG_KEY
     if sender.revoked:
         return REVOKED
     return RETIRED if sender.state == Station.State.RETIRED else None
+
+
+def answer_of(outcome: Receipt | Refusal) -> dict[str, object]:
+    """What a device is told, by whichever way it spoke."""
+    if isinstance(outcome, Refusal):
+        return {"status": outcome.status, "error": outcome.error, "hint": outcome.hint}
+    return {"status": 202, **vars(outcome)}
 
 
 def _too_often(sender: Sender) -> int:

@@ -71,11 +71,7 @@ class Board:
 
     def stored(self) -> list[tuple[int, int]]:
         """Time and value of each observation the hub has, as often as it has it."""
-        with sqlite3.connect(f"file:{self.hub.data / 'hub.sqlite3'}?mode=ro", uri=True) as database:
-            found = database.execute(
-                "SELECT body FROM network_report WHERE station_id = ? AND problem = ''", [self.station]
-            ).fetchall()
-        return [(one["time"], int(one["rain"])) for (body,) in found for one in json.loads(body)]
+        return stored_at(self.hub, self.station)
 
     def must_have_told_all(self) -> None:
         """Nothing written was lost, and nothing came twice."""
@@ -85,3 +81,12 @@ class Board:
         twice = {value: times for value, times in times_stored.items() if times > 1}
         assert not twice, f"stored more than once: {twice}"
         assert set(times_stored) <= set(range(1, self.handed_out + 1))
+
+
+def stored_at(hub: LiveHub, station: int) -> list[tuple[int, int]]:
+    """Time and value of each observation of rain that a hub has of a station, as often as it has it."""
+    with sqlite3.connect(f"file:{hub.data / 'hub.sqlite3'}?mode=ro", uri=True) as database:
+        found = database.execute(
+            "SELECT body FROM network_report WHERE station_id = ? AND problem = ''", [station]
+        ).fetchall()
+    return [(one["time"], int(one["rain"])) for (body,) in found for one in json.loads(body)]
