@@ -7,8 +7,6 @@ second-hand; distances at a gauge, wind and sunlight are from memory. The origin
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-NOT_KNOWN = "I do not know yet."
-
 
 @dataclass(frozen=True)
 class Classification:
