@@ -9,7 +9,7 @@ from network.models import Report
 from network.pipeline.ledger import work
 from network.pipeline.metadata.spoken import CLOCK_OFF, spans
 from network.pipeline.metadata.stretches import epoch
-from stations.models import Calibration, Channel, Clock, Instrument, Placement, SitingNote, Station
+from stations.models import Calibration, Channel, Clock, Ground, Instrument, Placement, SitingNote, Station
 
 
 def touch(station: Station, begins_at: datetime | None, ends_at: datetime | None = None) -> None:
@@ -50,6 +50,14 @@ def _station_changed(instance: Station, **_: object) -> None:
     touch(instance, None)
 
 
+def _ground_changed(instance: Ground, **_: object) -> None:
+    """A field may follow what its ground is: with that changes what the village teaches of it."""
+    if instance.kept_at is not None and instance.kind in Ground.RASTERS:
+        for first, last in spans(Report.objects.filter(station__household__village=instance.village_id)):
+            work.mark_learning(instance.village_id, first, last)
+            work.mark_maps(instance.village_id, first, last)
+
+
 def connect() -> None:
     """Listen to everything that says how readings are to be understood."""
     listeners = {
@@ -58,6 +66,7 @@ def connect() -> None:
         Calibration: _calibration_changed,
         SitingNote: _siting_changed,
         Station: _station_changed,
+        Ground: _ground_changed,
     }
     for model in (Placement, Instrument, Channel, Clock):
         pre_save.connect(_period_changes, sender=model, dispatch_uid=f"network.metadata.{model.__name__}")

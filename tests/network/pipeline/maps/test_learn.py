@@ -1,5 +1,7 @@
 """What a village's past teaches its maps: learnt for a spell of days, held until that changes, the same in any order."""
 
+from datetime import UTC, datetime
+
 import numpy as np
 import pytest
 from django.db import transaction
@@ -16,7 +18,7 @@ from network.pipeline.settle import settle
 from network.pipeline.stages import STAGES
 from network.science.sun import sunrise_sunset
 from network.spatial.rain import Rain
-from stations.models import Station
+from stations.models import Ground, Station
 from tests.network.made_village import (
     NAMES,
     Report,
@@ -153,6 +155,19 @@ def test_when_a_fit_changes_the_maps_of_its_spell_are_drawn_anew_and_no_others(v
         work.do_next(STAGES, village.pk)
         waiting = Work.objects.order_by("block").values_list("stage", "block")
         assert list(waiting) == [(Work.Stage.MAP, one) for one in range(BOUNDARY, BOUNDARY + SPELL, DAY)]
+        transaction.set_rollback(True)
+
+
+def test_ground_that_is_kept_or_taken_back_lets_the_village_learn_and_draw_anew(village):
+    edges = {edge: getattr(village, edge) for edge in ("south", "north", "west", "east")}
+    with transaction.atomic():
+        layer = Ground(village=village, kind="tree_cover", credit="A survey", **edges)
+        layer.cells = np.zeros((2, 3))
+        layer.save()
+        assert_nothing_is_left_to_do()  # it waits for its steward's look
+        layer.kept_at = datetime.now(UTC)
+        layer.save()
+        assert {one.stage for one in Work.objects.all()} == {Work.Stage.LEARN, Work.Stage.MAP}
         transaction.set_rollback(True)
 
 
