@@ -47,9 +47,13 @@ class Shift:
     error: float
     """Standard error of ``size``, with the memory of the series reckoned in."""
     strain: float
-    """The evidence against a series of one piece, in critical values of the homogeneity test."""
+    """The evidence against a series of one piece, in critical values of the homogeneity test or in beyond all doubt."""
     steady: float
     """The least share [1] of ``size`` that any quarter of the day shows: near 1 it is there day and night."""
+
+    def ends_another(self, least: float) -> bool:
+        """Whether it is the end of what was there before, ``least`` or more: the station is back where it should be."""
+        return self.kind == "break" and abs(self.before) > max(least, 2 * abs(self.before + self.size))
 
     def meets(self, other: "Shift") -> bool:
         """Whether the two share any time."""
@@ -64,6 +68,10 @@ class Shift:
     def at_once(self) -> bool:
         return self.kind in ("break", "mended break")
 
+
+BEYOND_DOUBT = 8.0
+"""Standard errors of a size that need no test (common practice): the statistic of a test ends at the number of spans, so
+that where they are as alike as those of a barometer, it cannot tell a great shift from a small one."""
 
 MOST = 4
 """Stories of one record: beyond it there is no saying what is usual."""
@@ -90,10 +98,13 @@ def shifts(record: Record, variable: str) -> tuple[Shift, ...]:
 
 
 def _without(record: Record, frames: Floats, found: Shift) -> Floats:
-    """The frames (n,) with a story taken off; where it was no one amount day and night, that time is left out."""
+    """The frames (n,) with a story taken off; where it was no one amount day and night, that time is left out.
+
+    So is the time before a break that ended something: of what it ended too little is in sight.
+    """
     seconds = record.seconds
     inside = (seconds > found.begins_at) & (seconds <= found.ends_at)
-    if found.steady >= STEADY:
+    if found.steady >= STEADY and not found.ends_another(0.0):
         risen = np.interp(seconds, [found.begins_at, found.full_at], [0.0, 1.0])
         return np.where(inside, frames - found.size * risen, frames)
     if found.lasts and abs(found.before) > abs(found.before + found.size):
@@ -147,6 +158,7 @@ def _best(record: Record, frames: Floats, seen: Spans, weight: Bools) -> Shift |
         statistic, _ = standard_normal_homogeneity(fit.from_level[weight])
     scatter = np.sqrt(fit.left[i] / max(fit.n - QUARTERS - 2, 1))
     usual = fit.level - size * fit.in_quarter[:, i] / fit.count
+    error = float(scatter / np.sqrt(fit.spread[i] * share))
     begins, full, ends = _edges(record, frames - usual[_quarter(record, seen)], told, i, size)
     return Shift(
         kind=kind,
@@ -155,8 +167,8 @@ def _best(record: Record, frames: Floats, seen: Spans, weight: Bools) -> Shift |
         ends_at=ends,
         before=float(usual[fit.count >= 3].mean()),
         size=size,
-        error=float(scatter / np.sqrt(fit.spread[i] * share)),
-        strain=float(share * statistic / critical_value(fit.n)),
+        error=error,
+        strain=max(float(share * statistic / critical_value(fit.n)), abs(size) / (BEYOND_DOUBT * error)),
         steady=fit.steady(i),
     )
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from network.quality.check import Check, Thresholds
-from network.quality.checks import moved, offset
+from network.quality.checks import moved
 from network.quality.finding import Finding
 from network.quality.record import Record
 from network.quality.shifts import Shift, shifts
@@ -13,11 +13,11 @@ from network.quality.standing import standing
 
 def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
     told: dict[str, list[Shift]] = {name: [] for name in COMPARED}
-    moves, ended = moved.CHECK.look_back(record), offset.CHECK.look_back(record)
+    moves = moved.CHECK.look_back(record)
     for variable, found in ((name, each) for name in COMPARED for each in shifts(record, name)):
         if not found.at_once or found.steady < thresholds["steady"] or moved.explains(moves, found):
             continue
-        if any(each.variable == variable and each.ends_at == found.begins_at for each in ended):
+        if found.ends_another(thresholds[variable]):
             continue
         tolerance = max(thresholds[variable], thresholds["errors"] * found.error)
         strain = abs(found.size) / tolerance

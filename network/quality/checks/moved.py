@@ -23,6 +23,17 @@ MOST_OF_ONE = 16.0
 
 def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
     breaks = {variable: found for variable in COMPARED if (found := broken(record, variable, thresholds))}
+    ended = [
+        found.begins_at
+        for name in COMPARED
+        for found in shifts(record, name)
+        if found.ends_another(thresholds[name])
+    ]
+    breaks = {
+        name: found
+        for name, found in breaks.items()
+        if not any(abs(found.begins_at - at) <= TOGETHER for at in ended)
+    }
     for variable in sorted(breaks, key=lambda name: (name != "station_pressure", -breaks[name].strain)):
         found = breaks[variable]
         beside = [

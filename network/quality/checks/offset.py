@@ -7,7 +7,7 @@ import numpy as np
 from network.quality.check import Check, Thresholds
 from network.quality.finding import Finding
 from network.quality.record import FRAME, Record
-from network.quality.shifts import Shift, shifts
+from network.quality.shifts import shifts
 from network.quality.spans import COMPARED, spans, stands_off
 from network.quality.standing import standing
 
@@ -24,7 +24,7 @@ def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
             continue
         first = min(shifts(record, variable), key=lambda each: each.begins_at, default=None)
         if first is not None:
-            if not ends_with(record, variable, first, thresholds):
+            if not first.ends_another(tolerance(record, variable, thresholds)):
                 continue
             known &= seen.ends <= first.begins_at
         quarters = [
@@ -52,14 +52,6 @@ def tolerance(record: Record, variable: str, thresholds: Thresholds) -> float:
         error *= thresholds["humidity_per_dew_point"]
     own = thresholds["lasting"] * record.error(variable)
     return max(thresholds[variable], thresholds["errors"] * float(np.hypot(error, own)))
-
-
-def ends_with(record: Record, variable: str, found: Shift, thresholds: Thresholds) -> bool:
-    """Whether the shift is the end of an offset that was there before, rather than the beginning of a fault."""
-    if found.kind != "break":
-        return False
-    after = found.before + found.size
-    return abs(found.before) > max(tolerance(record, variable, thresholds), 2 * abs(after))
 
 
 CHECK = Check(
