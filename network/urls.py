@@ -46,6 +46,7 @@ urlpatterns = [
         name="bench-helper",
     ),
     path("my/stations/<int:pk>/life/", keeping.go, name="station-life"),
+    path("my/", include("network.web.account.urls")),
     path("my/notices/", notices.notices, name="notices"),
     path("my/notices/read/", notices.read, name="notices-read"),
     path("", front.front, name="front"),

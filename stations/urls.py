@@ -7,6 +7,8 @@ from stations.forms import SignInForm
 from stations.views.accounts import invite, join
 from stations.views.calibration import calibration
 from stations.views.describing import clock, elevation, name, new, place
+from stations.views.household import appoint, household, leave, step_down, withdraw
+from stations.views.household import remove as remove_member
 from stations.views.instruments import add, edit, instruments, remove
 from stations.views.keys import key, revoke
 from stations.views.mine import mine
@@ -15,6 +17,7 @@ from stations.views.programs import program_file
 from stations.views.siting import note, question, siting
 
 _STATION = "my/stations/<int:pk>/"
+_HOUSEHOLD = "my/households/<int:pk>/"
 
 urlpatterns = [
     path(
@@ -55,6 +58,12 @@ urlpatterns = [
     path("join/<str:secret>/", join, name="join"),
     path("my/", mine, name="my-stations"),
     path("my/invite/", invite, name="invite"),
+    path(_HOUSEHOLD, household, name="household"),
+    path(f"{_HOUSEHOLD}leave/", leave, name="household-leave"),
+    path(f"{_HOUSEHOLD}step-down/", step_down, name="member-step-down"),
+    path(f"{_HOUSEHOLD}people/<int:membership>/remove/", remove_member, name="member-remove"),
+    path(f"{_HOUSEHOLD}people/<int:membership>/steward/", appoint, name="member-appoint"),
+    path(f"{_HOUSEHOLD}invitations/<int:invitation>/withdraw/", withdraw, name="invitation-withdraw"),
     path("my/stations/new/", new, name="register"),
     path(f"{_STATION}name/", name, name="register-name"),
     path(f"{_STATION}place/", place, name="register-place"),

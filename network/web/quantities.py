@@ -196,10 +196,10 @@ def hour(moment: datetime) -> str:
 def day_words(day: date, *, weekday: bool = False, year: bool = False) -> str:
     """A day in the reader's language: '23 November', 'Monday 23 November 2026'."""
     # Translators: formats of Django's date filter.
-    form = _("j F Y") if year else _("j F")
     if weekday:
-        form = _("l j F Y") if year else _("l j F")
-    return dateformat.format(day, form)
+        return dateformat.format(day, _("l j F Y") if year else _("l j F"))
+    short = dateformat.format(day, _("j F Y") if year else _("j F"))
+    return short.replace(" ", "\N{NO-BREAK SPACE}")
 
 
 def clock(moment: datetime, now: datetime) -> str:

@@ -8,6 +8,7 @@ from typing import Any, Self
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
+from django.urls import reverse
 from django.utils import timezone
 
 from stations.models.village import Village
@@ -46,6 +47,30 @@ class Household(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    def get_absolute_url(self) -> str:
+        """The page of its keepers."""
+        return reverse("household", args=[self.pk])
+
+
+class MembershipQuerySet(models.QuerySet):
+    """Who belongs where, and who decides about whom."""
+
+    def present(self) -> Self:
+        """Of people whose account is open."""
+        return self.filter(person__is_active=True)
+
+    def stewards_of(self, village: Village) -> Self:
+        return self.present().filter(role=Membership.Role.STEWARD, household__village=village)
+
+    def decided_by(self, person: Any) -> Self:
+        """Those that a steward decides about: other people's in the village, but no other steward's."""
+        if not person.is_authenticated:
+            return self.none()
+        villages = person.memberships.filter(role=Membership.Role.STEWARD).values("household__village")
+        return self.filter(household__village__in=villages, role=Membership.Role.KEEPER).exclude(
+            person=person
+        )
+
 
 class Membership(models.Model):
     """A person's place in a household, and whether they are the village's steward."""
@@ -57,6 +82,8 @@ class Membership(models.Model):
     household = models.ForeignKey(Household, on_delete=models.CASCADE, related_name="memberships")
     person = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="memberships")
     role = models.CharField(max_length=8, choices=Role, default=Role.KEEPER)
+
+    objects = MembershipQuerySet.as_manager()
 
     class Meta:
         constraints = [

@@ -1,22 +1,20 @@
 """Asking neighbours in, and their first step through the door."""
 
 from dataclasses import dataclass
-from smtplib import SMTPException
 from typing import Any
 
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth import login
 from django.contrib.auth.decorators import login_required
-from django.core.mail import send_mail
 from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.cache import never_cache
 
+from stations import letters
 from stations.forms import InviteForm, JoinForm
 from stations.models import Household, Invitation, Membership, Village
 from stations.views.describing import form_page
@@ -51,7 +49,8 @@ def invite(request: HttpRequest) -> HttpResponse:
     household = Household.objects.kept_by(request.user).select_related("village").first()
     if household is None:
         raise Http404
-    form = InviteForm(request.POST or None, person=request.user)
+    asked = {"household": request.GET["household"]} if request.GET.get("household", "").isdecimal() else {}
+    form = InviteForm(request.POST or None, person=request.user, initial=asked)
     page = InvitePage(household.village, form)
     if request.method == "POST" and form.is_valid():
         with transaction.atomic():
@@ -115,13 +114,5 @@ def _belong(person: Any, invitation: Invitation) -> None:
 
 def _post(invitation: Invitation, link: str) -> bool:
     """Send the link where an address was given; False when it did not go out."""
-    if not invitation.email:
-        return False
-    words = render_to_string("stations/invitation.txt", {"invitation": invitation, "link": link}).strip()
-    subject = (
-        f"An invitation to the weather stations of {' '.join(str(invitation.household.village).split())}"
-    )
-    try:
-        return bool(send_mail(subject, words, settings.DEFAULT_FROM_EMAIL, [invitation.email]))
-    except (SMTPException, OSError):
-        return False
+    subject = f"An invitation to the weather stations of {invitation.household.village}"
+    return letters.post([invitation.email], subject, "invitation", invitation=invitation, link=link)

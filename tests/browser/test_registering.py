@@ -30,7 +30,8 @@ def test_a_neighbour_is_invited_registers_a_station_sees_it_heard_and_finds_it_o
     keeper.get_by_role("link", name="On: Is it heard?").click()
     expect(keeper.get_by_role("heading", name="Waiting for its first report")).to_be_visible()
     warmth, speed = _report(hub, key, station)
-    expect(keeper.get_by_role("heading", name="We hear it")).to_be_visible()  # the page turned by itself
+    heard = keeper.get_by_role("heading", name="We hear it")
+    expect(heard).to_be_visible(timeout=20_000)  # the page turned by itself; it asks ever more seldom
     expect(keeper.get_by_role("row", name="tempf")).to_contain_text(f"{warmth[max(warmth)]} °C")
     expect(keeper.get_by_role("row", name="pulses")).to_contain_text(f"{speed} m/s")
 

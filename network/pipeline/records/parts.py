@@ -45,9 +45,13 @@ def of_days(days: Periods, hours: Periods) -> Parts:
 
 
 def of_months(days: Periods, hours: Periods, edges: Times) -> Parts:
-    """The months between the edges; a month's mean only where it may stand for it."""
-    by_days = of_days(days, hours)
-    month = np.searchsorted(edges, days.edges[:-1], side="right") - 1
+    """The months between the edges."""
+    return months(of_days(days, hours), edges)
+
+
+def months(by_days: Parts, edges: Times) -> Parts:
+    """Months of a station's days or of a village's; a month's mean only where it may stand for it."""
+    month = np.searchsorted(edges, by_days.edges[:-1], side="right") - 1
     made: dict[str, list[float]] = {field.name: [] for field in fields(Parts)[1:]}
     for i in range(len(edges) - 1):
         here = month == i

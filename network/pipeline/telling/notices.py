@@ -27,7 +27,7 @@ from network.quality.verdict import VERDICT_WORDS
 from network.science.units import UnknownUnit, find, sign, units_for
 from network.science.variables import VARIABLES
 from stations.cautions import BATTERIES
-from stations.models import Channel, Station
+from stations.models import Channel, Household, Station
 
 logger = logging.getLogger(__name__)
 
@@ -131,6 +131,11 @@ def of_decision(decision: Decision) -> str:
 def of_undoing(decision: Decision) -> str:
     """That a decision was taken back, in a keeper's words."""
     return _say(decision.station, "undone", **_about(decision), words=decision.get_kind_display())
+
+
+def of_hand_over(station: Station, before: Household, by: Any) -> str:
+    """That a household has a station now which was another's, in a keeper's words."""
+    return _say(station, "handed_over", before=before.name, now=station.household.name, by=by.get_username())
 
 
 def keepers_unit(station: Station, variable: str) -> str:

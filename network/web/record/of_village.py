@@ -80,13 +80,12 @@ def _page(village: Village, span: Span) -> VillageRecord:
     stations = {station.pk: station for station in gathered.public(village)}
     read = gathered.summaries(list(stations), span, DAILY, ("rain_amount",))
     read = {pk: pair for pk, pair in read.items() if pair[0].columns or pair[1].columns}
-    each = {pk: gathered.parts_of(span, *pair) for pk, pair in read.items()}
-    edges = next(iter(each.values())).edges if each else span.day_edges()
-    parts = cut.of_village(list(each.values()), edges)
+    daily = _daily(span, read)
+    parts = cut.months(daily, span.month_edges()) if span.kind == "year" else daily
     return VillageRecord(
         village=village,
         span=span,
-        sentences=sentences(_known(span, stations, read, parts)),
+        sentences=sentences(_known(span, stations, read, daily)),
         picture=picture(parts, places(span), labels(span, parts), None),
         table=table(span, parts),
         lines=[_line(stations[pk], span, *pair) for pk, pair in read.items()],
@@ -94,9 +93,8 @@ def _page(village: Village, span: Span) -> VillageRecord:
     )
 
 
-def _known(span: Span, stations: dict[int, Station], read: Summaries, parts: Parts) -> Known:
+def _known(span: Span, stations: dict[int, Station], read: Summaries, daily: Parts) -> Known:
     """What the village's sentences are made from."""
-    daily = _daily(span, read)
     means = [told.value for told in (_mean(span, *pair) for pair in read.values()) if told.stands]
     gauges = [
         climate.total(hours.of("rain_amount", "total"))

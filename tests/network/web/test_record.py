@@ -165,3 +165,8 @@ def test_no_style_or_script_stands_in_the_page(village: Village) -> None:
 def test_a_zone_of_half_hours_has_its_record_too(village: Village) -> None:
     Village.objects.filter(pk=village.pk).update(zone="Asia/Kolkata")
     assert "June" in words(green(village))
+
+
+def test_a_month_of_the_village_is_the_same_on_its_own_page_and_in_the_year(village: Village) -> None:
+    assert "June so far: 12.5 °C" in words(f"/{village.slug}/record/2025/6/")
+    assert re.search(r"June 12\.5 ", words(f"/{village.slug}/record/2025/"))

@@ -1,0 +1,1 @@
+"""Accounts, and what a household asks to be done with what it has here."""
