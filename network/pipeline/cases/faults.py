@@ -18,6 +18,9 @@ BY_HOW_MUCH = ("break_point", "offset", "drift")
 OFTEN_ENOUGH = 0.25
 """Share of the loudest check's readings from which a check that names the cause is heard before it."""
 
+NO_SLIP = 6
+"""Readings from which one believes that they are in another unit, and not a slip of one report."""
+
 FOLLOWS = {
     "dew_point": ("air_temperature", "relative_humidity"),
     "sea_level_pressure": ("air_temperature", "station_pressure"),
@@ -67,7 +70,7 @@ def loudest(by_check: dict[str, int]) -> str:
         often.remove("break_point")  # a drift of which little is seen yet looks like a break
     if "catch" in often and {"rain_alone", "rain_in_dry_air"} & set(often):
         often.remove("catch")  # what fell from no cloud is no matter of the funnel
-    otherwise = [name for name in often if name in TOLD_OTHERWISE]
+    otherwise = [name for name in often if name in TOLD_OTHERWISE and by_check[name] >= NO_SLIP]
     naming = [name for name in often if name not in (*THAT, *BY_HOW_MUCH)]
     heard = otherwise or naming or [name for name in often if name in BY_HOW_MUCH] or often
     return max(heard, key=lambda name: (name in CHECKS and CHECKS[name].decisive, by_check[name], name))
