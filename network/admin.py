@@ -11,7 +11,7 @@ from django.db.models import QuerySet
 from django.http import HttpRequest
 from django.utils.html import format_html
 
-from network.models import Case, Decision, Notice, Report, Work
+from network.models import Answer, Case, Decision, Notice, Report, Work
 from network.pipeline import tasks
 from network.pipeline.ledger import work
 from network.pipeline.metadata.tongue import from_epoch
@@ -155,6 +155,15 @@ class NoticeAudit(Audit):
         notices.send()
         waiting = Notice.objects.filter(sent_at=None).count()
         self.message_user(request, f"Sent what could be sent; {waiting} still wait.")
+
+
+@admin.register(Answer)
+class AnswerAudit(Audit):
+    """What keepers answered."""
+
+    list_display = ("made_at", "question", "said", "changed_on", "words", "made_by", "told_at")
+    list_filter = ("question__station__household__village", "said")
+    list_select_related = ("question__station", "made_by")
 
 
 @admin.register(Work)

@@ -6,6 +6,7 @@ from django.urls import include, path, re_path
 
 from network.web import (
     adopting,
+    answering,
     chart,
     checking,
     download,
@@ -47,6 +48,7 @@ urlpatterns = [
     ),
     path("my/stations/<int:pk>/life/", keeping.go, name="station-life"),
     path("my/", include("network.web.account.urls")),
+    path("my/answers/<int:pk>/", answering.answer, name="answer"),
     path("my/notices/", notices.notices, name="notices"),
     path("my/notices/read/", notices.read, name="notices-read"),
     path("", front.front, name="front"),

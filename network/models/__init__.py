@@ -1,5 +1,6 @@
 """What the hub remembers: reports as received, and all that follows from them."""
 
+from network.models.answer import Answer
 from network.models.case import Case
 from network.models.comparison import Comparison
 from network.models.decision import Decision
@@ -16,6 +17,7 @@ from network.models.village_map import VillageMap
 from network.models.work import Work
 
 __all__ = [
+    "Answer",
     "Case",
     "Comparison",
     "Decision",

@@ -2,6 +2,7 @@
 
 from django.db import models
 
+from network.models.decision import Decision
 from stations.models import Station
 
 
@@ -12,6 +13,14 @@ class Notice(models.Model):
     cause = models.CharField(max_length=80, help_text="What it is about; the same cause is told once a day.")
     day = models.DateField(help_text="The village day it belongs to.")
     words = models.TextField()
+    question = models.ForeignKey(
+        Decision,
+        on_delete=models.CASCADE,
+        null=True,
+        blank=True,
+        related_name="notices",
+        help_text="The steward's question, where it is one.",
+    )
     made_at = models.DateTimeField(auto_now_add=True)
     sent_at = models.DateTimeField(null=True, blank=True, help_text="When it went out by e-mail.")
     read_at = models.DateTimeField(null=True, blank=True)

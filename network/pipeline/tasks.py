@@ -10,7 +10,7 @@ from kombu.exceptions import OperationalError
 
 from network.pipeline.ledger import work
 from network.pipeline.stages import STAGES
-from network.pipeline.telling import notices
+from network.pipeline.telling import answers, notices
 
 logger = logging.getLogger(__name__)
 
@@ -29,9 +29,10 @@ def look(village: int | None = None) -> None:
 
 @shared_task
 def tell() -> None:
-    """Tell keepers what they should know."""
+    """Tell keepers what they should know, and stewards what keepers answered."""
     notices.write()
     notices.send()
+    answers.send()
 
 
 @shared_task

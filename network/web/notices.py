@@ -27,6 +27,8 @@ class Told:
     village: Village
     words: str
     unread: bool
+    question: int | None  # the steward's question to be answered
+    answered: bool
 
 
 @dataclass(frozen=True)
@@ -44,7 +46,10 @@ class NoticesPage:
 def notices(request: HttpRequest) -> HttpResponse:
     """What was said about the stations of the reader's households, newest first."""
     mine = Notice.objects.filter(station__household__memberships__person=request.user).distinct()
-    sheets = Paginator(mine.select_related("station__household__village").order_by("-made_at", "-pk"), A_PAGE)
+    fetched = mine.select_related("station__household__village", "question").prefetch_related(
+        "question__answers"
+    )
+    sheets = Paginator(fetched.order_by("-made_at", "-pk"), A_PAGE)
     sheet = sheets.get_page(request.GET.get("page"))
     page = NoticesPage([_told(one) for one in sheet], mine.filter(read_at=None).count(), sheet)
     return render(request, "network/notices.html", {"page": page})
@@ -63,7 +68,7 @@ def read(request: HttpRequest) -> HttpResponse:
 
 
 def _told(notice: Notice) -> Told:
-    village = notice.station.household.village
+    village, question = notice.station.household.village, notice.question
     made_at = notice.made_at.astimezone(village.clock)
     return Told(
         pk=notice.pk,
@@ -74,4 +79,6 @@ def _told(notice: Notice) -> Told:
         village=village,
         words=notice.words,
         unread=notice.read_at is None,
+        question=question and question.pk,
+        answered=question is not None and bool(question.answers.all()),
     )

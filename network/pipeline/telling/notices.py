@@ -1,15 +1,13 @@
 """Messages to keepers: what happened, why the hub doubts it, what it did, what they can do."""
 
-import logging
 import time
 from datetime import datetime
-from smtplib import SMTPException, SMTPRecipientsRefused
 from typing import Any
 
 from django.conf import settings
-from django.core.mail import send_mail
 from django.db.models import Q
 from django.template.loader import render_to_string
+from django.urls import reverse
 from django.utils import timezone
 
 from network.models import Case, Decision, Notice
@@ -18,6 +16,7 @@ from network.pipeline.cases.propose import likeliest_unit
 from network.pipeline.ledger import blocks
 from network.pipeline.metadata.tongue import from_epoch
 from network.pipeline.neighbours.departures import departures_of
+from network.pipeline.telling.post import handed
 from network.pipeline.telling.power import power
 from network.pipeline.telling.power_words import in_words
 from network.quality.checks import check_named
@@ -29,8 +28,6 @@ from network.science.variables import VARIABLES
 from stations.cautions import BATTERIES
 from stations.models import Channel, Household, Station
 
-logger = logging.getLogger(__name__)
-
 RECENT = 3 * blocks.DAY
 """[s] Cases older than this are for the desk; a keeper is told of what goes on."""
 
@@ -39,10 +36,12 @@ AGAIN = 7 * blocks.DAY
 """[s] So long a fault that goes on is not told of again: who is told daily learns to look away."""
 
 
-def tell(station: Station, cause: str, words: str) -> None:
+def tell(station: Station, cause: str, words: str, question: Decision | None = None) -> None:
     """Write a notice, unless the same cause was told today."""
     today = timezone.now().astimezone(station.household.village.clock).date()
-    Notice.objects.get_or_create(station=station, cause=cause[:80], day=today, defaults={"words": words})
+    Notice.objects.get_or_create(
+        station=station, cause=cause[:80], day=today, defaults={"words": words, "question": question}
+    )
 
 
 def write() -> None:
@@ -77,18 +76,19 @@ def send() -> None:
             Q(person__email="") | Q(person__is_active=False)
         )
         to = list(members.values_list("person__email", flat=True))
-        try:
-            if to:
-                name = " ".join(notice.station.name.split())  # a subject is one line
-                subject = f"{name}: a notice from your village's weather stations"
-                send_mail(subject, notice.words, settings.DEFAULT_FROM_EMAIL, to)
-        except SMTPRecipientsRefused as error:  # nobody to wait for: the notice stays on the keeper's page
-            logger.warning("A notice of %s could not be addressed (%s).", notice.station, error)
-        except (SMTPException, OSError) as error:
-            logger.warning("Notices wait: the mail server does not answer (%s).", error)
+        subject = f"{notice.station}: a notice from your village's weather stations"
+        if not handed(to, subject, _letter(notice)):
             return
         notice.sent_at = timezone.now()
         notice.save(update_fields=["sent_at"])
+
+
+def _letter(notice: Notice) -> str:
+    """A notice as an e-mail: what can be answered says where."""
+    if notice.question_id is None:
+        return notice.words
+    where = settings.SITE_URL + reverse("answer", args=[notice.question_id])
+    return f"{notice.words}\n\nAnswer here, by choosing or in a sentence:\n\n{where}"
 
 
 def of_case(case: Case) -> str:

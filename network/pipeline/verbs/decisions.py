@@ -101,7 +101,8 @@ def _make(*, reason: str, by: Any, **fields: Any) -> Decision:
     """Write a decision down, mark what it touches, and tell the keeper."""
     decision = Decision.objects.create(reason=reason[:300], made_by=by, **fields)
     _mark(decision)
-    notices.tell(decision.station, f"decision {decision.pk}", notices.of_decision(decision))
+    question = decision if decision.kind == Kind.ASK else None
+    notices.tell(decision.station, f"decision {decision.pk}", notices.of_decision(decision), question)
     return decision
 
 

@@ -5,7 +5,7 @@ from typing import Any
 
 from axes.models import AccessAttempt, AccessFailureLog, AccessLog
 
-from network.models import Decision, Notice
+from network.models import Answer, Decision, Notice
 from stations.models import Calibration, Household, Invitation, Photo, SitingNote, Station
 
 Held = dict[str, Any]
@@ -53,6 +53,15 @@ def held_about(person: Any) -> Held:
                 "why": one.reason,
             }
             for one in Calibration.objects.filter(made_by=person).select_related("channel__station")
+        ],
+        "answers_given": [
+            {
+                "station": one.question.station.name,
+                "asked": one.question.reason,
+                "at": one.made_at,
+                "answer": str(one),
+            }
+            for one in Answer.objects.filter(made_by=person).select_related("question__station")
         ],
         "decisions_made": list(_decisions(Decision.objects.filter(made_by=person))),
         "decisions_undone": list(_decisions(Decision.objects.filter(undone_by=person))),

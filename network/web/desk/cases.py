@@ -9,13 +9,15 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from network.models import Case, Decision, Work
+from network.models import Answer, Case, Decision, Work
 from network.models.case import FORGOTTEN
 from network.pipeline.ledger import blocks
 from network.quality.verdict import VERDICT_WORDS
+from network.science.variables import VARIABLES
 from network.web.desk.access import steward_only
 from network.web.desk.confidence import Seen, lately
 from network.web.desk.crowd import Crowd, counting, crowd_of
+from network.web.desk.trail import Heard, heard
 from network.web.reasons import sentence
 from stations.models import Station, Village
 
@@ -43,8 +45,19 @@ class CaseLine:
     how_sure: str
     how_often: str
     asked_at: datetime | None
+    answered: bool  # and no decision has followed the answer
     settled_at: datetime | None
     crowd: Crowd | None  # where many stations show it at once: they are told in this one line
+
+
+@dataclass(frozen=True)
+class Answered:
+    """A keeper's answer that no decision has followed yet, and the case it is about."""
+
+    answer: Heard
+    station: Station
+    about: str
+    case: int | None  # None where nothing of it is in doubt any more
 
 
 @dataclass(frozen=True)
@@ -65,6 +78,7 @@ class DeskPage:
 
     village: Village
     waiting: list[Station]
+    answered: list[Answered]
     cases: list[CaseLine]
     over: list[CaseLine]  # unsettled, and nothing of it was seen lately
     failed: list[Failed]
@@ -92,6 +106,7 @@ def desk(request: HttpRequest, village: Village) -> HttpResponse:
     page = DeskPage(
         village=village,
         waiting=[station for station in stations if station.state == Station.State.AWAITING],
+        answered=_answered(village),
         cases=[line for line in lines if line.state != "over"],
         over=[line for line in lines if line.state == "over"],
         failed=[
@@ -124,6 +139,8 @@ def _lines(cases: Iterable[Case], village: Village) -> list[CaseLine]:
     )
     for one in questions.order_by("made_at"):
         asked[one.station_id, one.variable] = one.made_at
+    about = Answer.objects.unheeded(village).values_list("question__station", "question__variable")
+    answered = set(about)
     count = counting(village)
     lines, told = [], set()
     for case in cases:
@@ -131,12 +148,13 @@ def _lines(cases: Iterable[Case], village: Village) -> list[CaseLine]:
             crowd = crowd_of(case, cases, count) if case.settled_at is None else None
             told |= {one.pk for one in crowd.cases} if crowd else set()
             asked_at = asked.get((case.station_id, case.variable))
-            lines.append(_line(case, seen[case.fault], asked_at, village, crowd))
+            heeded = (case.station_id, case.variable) not in answered
+            lines.append(_line(case, seen[case.fault], asked_at, not heeded, village, crowd))
     return lines
 
 
 def _line(
-    case: Case, seen: Seen, asked_at: datetime | None, village: Village, crowd: Crowd | None
+    case: Case, seen: Seen, asked_at: datetime | None, answered: bool, village: Village, crowd: Crowd | None
 ) -> CaseLine:
     since = datetime.fromtimestamp(case.begins_at, village.clock)
     return CaseLine(
@@ -151,6 +169,7 @@ def _line(
         how_sure=seen.how_sure(case),
         how_often=seen.how_often(),
         asked_at=asked_at if asked_at and asked_at >= since else None,
+        answered=answered,
         settled_at=case.settled_at,
         crowd=crowd,
     )
@@ -163,6 +182,24 @@ def state_of(case: Case, now: float) -> str:
     if case.readings == 1:
         return "single"
     return "goes on" if now - case.ends_at < GOES_ON else ""
+
+
+def _answered(village: Village) -> list[Answered]:
+    """What keepers answered lately: it wakes a case, also one that has left the list by its age."""
+    unheeded = list(Answer.objects.unheeded(village).select_related("question__station", "made_by"))
+    about = Case.objects.filter(pk__in=[one.question.parameters.get("case") for one in unheeded])
+    there = set(about.values_list("pk", flat=True))
+    return [_answer(one, village, there) for one in unheeded]
+
+
+def _answer(answer: Answer, village: Village, there: set[int]) -> Answered:
+    variable, case = VARIABLES.get(answer.question.variable), answer.question.parameters.get("case")
+    return Answered(
+        answer=heard(answer, village),
+        station=answer.question.station,
+        about=variable.words if variable else "the station itself",
+        case=case if case in there else None,
+    )
 
 
 def _failed(work: Work, village: Village) -> Failed:

@@ -135,7 +135,10 @@ def _set_aside(case: Case, seen: Foreseen, given: dict) -> str:
 
 
 def _ask(case: Case, seen: Foreseen, given: dict) -> str:
-    return "Nothing changes: the keeper gets your question as a notice, and the case stays here."
+    return (
+        "Nothing changes: the keeper gets your question as a notice, with a page to answer it. The case stays here, "
+        "and you are told when an answer comes."
+    )
 
 
 def _maintenance(case: Case, seen: Foreseen, given: dict) -> str:

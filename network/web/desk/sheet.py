@@ -12,15 +12,16 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
-from network.models import Case, Decision
+from network.models import Answer, Case, Decision
 from network.pipeline.cases.propose import propose
 from network.pipeline.ledger import blocks
-from network.pipeline.neighbours.departures import Departures, departures_of
+from network.pipeline.neighbours.departures import departures_of
 from network.pipeline.verbs import decisions
 from network.quality.checks import check_named
 from network.quality.checks.unit_hypothesis import CHECK as UNIT_HYPOTHESIS
 from network.quality.verdict import VERDICT_WORDS
 from network.science.variables import VARIABLES
+from network.web.case_chart import chart_of
 from network.web.desk.access import steward_only
 from network.web.desk.cases import state_of
 from network.web.desk.choices import Choice, choices
@@ -35,18 +36,11 @@ from network.web.desk.evidence import (
     what_each_check_saw,
 )
 from network.web.desk.forms import CaseForm
-from network.web.desk.trail import Step, step
-from network.web.moment import Moment, beginning
-from network.web.place import nearest
+from network.web.desk.trail import Heard, Step, for_steps, heard, step
+from network.web.moment import Moment
 from network.web.reasons import sentence
-from network.web.series import series_of
-from network.web.series_picture import picture
-from network.web.series_table import table
 from network.web.station import Chart
 from stations.models import Station, Village
-
-LONGEST = 3
-"""Days a sheet draws: of a longer case the last."""
 
 
 @dataclass(frozen=True)
@@ -86,6 +80,7 @@ class CasePage:
     spoke: list[Spoke]
     on_record: list[Fact]
     beside: list[Beside]
+    answers: list[Heard]  # of the keeper, which no decision has followed yet
     before: list[Step]  # earlier decisions about the station
     choices: list[Choice]
     begins: datetime  # the readings that a decision is about, unless the reader says otherwise
@@ -178,7 +173,7 @@ def _page(village: Village, case: Case, form: CaseForm, looked: bool) -> CasePag
         likeliest=proposal.why,
         question=proposal.reason,
         crowd=crowd_in(case, village),
-        chart=_chart(_drawn(case, departures), case, station, moment),
+        chart=chart_of(case, departures, station, moment),
         moment=moment,
         day=moment.day,
         span="day" if case.ends_at - case.begins_at < blocks.DAY else "week",
@@ -187,6 +182,7 @@ def _page(village: Village, case: Case, form: CaseForm, looked: bool) -> CasePag
         spoke=what_each_check_saw(seen.of(case), zone),
         on_record=on_record(case, station, zone),
         beside=_beside(case),
+        answers=_answers(case, village),
         before=_before(case, village),
         choices=offered,
         begins=datetime.fromtimestamp(about[0], zone),
@@ -206,32 +202,19 @@ def _after(case: Case, village: Village) -> Case | None:
     return left[0] if left else None
 
 
-def _drawn(case: Case, departures: Departures | None) -> str:
-    """The variable that shows best what the case is about: of a clock the one that is compared."""
-    if not case.variable and case.check_name == "supply":
-        return "battery_voltage"
-    return case.variable or (departures.variable if departures else case.seen_in)
-
-
-def _chart(name: str, case: Case, station: Station, moment: Moment) -> Chart | None:
-    """The variable from the midnight before the case to the one after it, or of a long case the last days."""
-    end = moment.midnight(1)
-    first_day = datetime.fromtimestamp(case.begins_at - 1, moment.zone).date()
-    begin = max(beginning(first_day, moment.zone), moment.midnight(1 - LONGEST))
-    others = nearest(station, moment.local)
-    drawn = series_of(station.pk, station.report_every, others, [name], (begin, end), "readings")
-    if not drawn or not len(drawn[0]):
-        return None
-    rows = table(drawn[0], "week", moment.zone)
-    return Chart(name, VARIABLES[name].words, picture(drawn[0], moment.zone), rows)
-
-
 def _beside(case: Case) -> list[Beside]:
     same_time = Q(begins_at__lte=case.ends_at, ends_at__gte=case.begins_at)
     others = Case.objects.filter(same_time, station=case.station).exclude(pk=case.pk).order_by("-weight")
     return [Beside(one.pk, one.words, one.settled_at is not None) for one in others]
 
 
+def _answers(case: Case, village: Village) -> list[Heard]:
+    about = Answer.objects.unheeded(village).filter(
+        question__station=case.station, question__variable=case.variable
+    )
+    return [heard(one, village) for one in about.select_related("question", "made_by")]
+
+
 def _before(case: Case, village: Village) -> list[Step]:
-    made = Decision.objects.filter(station=case.station).select_related("station", "made_by", "undone_by")
+    made = for_steps(Decision.objects.filter(station=case.station))
     return [step(decision, village) for decision in made.order_by("-made_at", "-pk")[:8]]

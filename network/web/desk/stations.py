@@ -13,7 +13,7 @@ from network.models import Decision, Report
 from network.pipeline.verbs import decisions
 from network.web.desk.access import steward_only
 from network.web.desk.forms import MaintenanceForm, StationForm
-from network.web.desk.trail import Step, step
+from network.web.desk.trail import Step, for_steps, step
 from network.web.history import Entry, history
 from network.web.place import Place, Sited, place_of, sited
 from stations.models import Membership, Station, Village
@@ -134,7 +134,7 @@ def _page(station: Station, village: Village, form: StationForm) -> DeskStationP
     kinds = OPEN_TO[State(station.state)]
     since = _stands_since(station)
     placement = next((place for place in station.placements.all() if place.ends_at is None), None)
-    made = station.decisions.select_related("station", "made_by", "undone_by").order_by("-made_at", "-pk")
+    made = for_steps(station.decisions.order_by("-made_at", "-pk"))
     people = Membership.objects.filter(household=station.household).select_related("person")
     return DeskStationPage(
         village=village,

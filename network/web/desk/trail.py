@@ -6,11 +6,12 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.paginator import Page, Paginator
+from django.db.models import Prefetch, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
-from network.models import Decision
+from network.models import Answer, Decision
 from network.pipeline.metadata.stretches import FOREVER
 from network.pipeline.verbs import decisions
 from network.science.units import sign
@@ -20,6 +21,17 @@ from network.web.desk.figures import signed
 from stations.models import Station, Village
 
 A_PAGE = 40
+
+
+@dataclass(frozen=True)
+class Heard:
+    """What a keeper answered to a question."""
+
+    at: datetime
+    by: str
+    question: str
+    sentence: str  # what was chosen; '' where nothing of it fitted
+    words: str
 
 
 @dataclass(frozen=True)
@@ -38,6 +50,7 @@ class Step:
     by: str
     undone_at: datetime | None
     undone_by: str
+    answers: list[Heard]  # to a question
 
 
 @dataclass(frozen=True)
@@ -61,7 +74,7 @@ def trail(request: HttpRequest, village: Village) -> HttpResponse:
     made = Decision.objects.filter(station__household__village=village).order_by("-made_at", "-pk")
     if chosen is not None:
         made = made.filter(station=chosen)
-    sheets = Paginator(made.select_related("station", "made_by", "undone_by"), A_PAGE)
+    sheets = Paginator(for_steps(made), A_PAGE)
     sheet = sheets.get_page(request.GET.get("page"))
     page = TrailPage(village, [step(one, village) for one in sheet], sheet, stations, chosen)
     return render(request, "network/desk_trail.html", {"page": page})
@@ -84,7 +97,7 @@ def undo(request: HttpRequest, village: Village, decision: int) -> HttpResponse:
 
 
 def step(decision: Decision, village: Village) -> Step:
-    """A decision for the trail; best with its station and people fetched."""
+    """A decision for the trail; best of those that ``for_steps`` fetched."""
     variable, zone = VARIABLES.get(decision.variable), village.clock
     spans = decision.kind in decisions.ABOUT_CASES
     return Step(
@@ -102,7 +115,25 @@ def step(decision: Decision, village: Village) -> Step:
         by=_who(decision.made_by),
         undone_at=decision.undone_at and decision.undone_at.astimezone(zone),
         undone_by=_who(decision.undone_by) if decision.undone_at else "",
+        answers=[heard(one, village) for one in decision.answers.all()],
     )
+
+
+def heard(answer: Answer, village: Village) -> Heard:
+    """An answer for the desk; best with its question and person fetched."""
+    return Heard(
+        at=answer.made_at.astimezone(village.clock),
+        by=_who(answer.made_by),
+        question=answer.question.reason,
+        sentence=answer.sentence,
+        words=answer.words,
+    )
+
+
+def for_steps(decisions: QuerySet[Decision]) -> QuerySet[Decision]:
+    """Decisions with all that ``step`` tells of them, in a fixed number of queries."""
+    people = decisions.select_related("station", "made_by", "undone_by")
+    return people.prefetch_related(Prefetch("answers", Answer.objects.select_related("made_by", "question")))
 
 
 def _figures(decision: Decision) -> str:

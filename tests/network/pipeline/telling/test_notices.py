@@ -9,7 +9,7 @@ from django.contrib.auth.models import User
 from django.core import mail
 
 from network.models import Case, Decision, Notice
-from network.pipeline.telling import notices
+from network.pipeline.telling import notices, post
 from network.pipeline.telling.notices import of_case, of_decision, of_undoing
 from stations.models import Membership, Station
 from tests.network.made_village import make_village
@@ -210,7 +210,7 @@ def test_a_mail_server_that_is_away_is_asked_again(mill, monkeypatch):
     def away(*args: object) -> None:
         raise SMTPServerDisconnected("gone")
 
-    monkeypatch.setattr(notices, "send_mail", away)
+    monkeypatch.setattr(post, "send_mail", away)
     notices.send()
     assert Notice.objects.get().sent_at is None
     monkeypatch.undo()
@@ -224,7 +224,7 @@ def test_an_address_that_does_not_exist_holds_nobody_up(mill, monkeypatch):
     def refused(*args: object) -> None:
         raise SMTPRecipientsRefused({})
 
-    monkeypatch.setattr(notices, "send_mail", refused)
+    monkeypatch.setattr(post, "send_mail", refused)
     notices.tell(mill, "one", "Look.")
     notices.tell(mill, "two", "Look again.")
     notices.send()
