@@ -25,8 +25,8 @@ def faults(rows: Iterable[Row]) -> str:
     honest = [row for row in rows if row["kind"] in HONEST and row["stations"] == WHOLE]
     kinds = list(dict.fromkeys(kind for kind, _ in measured))
     lines = [
-        "| fault | events | found | readings | precision | delay | right reason | found at 6, 4, 3, 1 stations |",
-        "| --- | ---: | ---: | ---: | ---: | ---: | ---: | --- |",
+        "| fault | events | found | readings | precision | delay | in time | right reason | found at 6, 4, 3, 1 |",
+        "| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | --- |",
         *(_fault(kind, measured) for kind in kinds),
         "",
         "| honest readings of | called wrong | doubtful |",
@@ -48,6 +48,7 @@ def _fault(kind: str, measured: Mapping[tuple[str, int], Row]) -> str:
         _share(row["reading_recall"]),
         _share(row["precision"]),
         delay,
+        _share(row["in_time"]),
         _share(row["reason_right"]),
         ", ".join(_found_of(one) for one in fewer) if any(fewer) else "not measured",
     )
