@@ -9,7 +9,7 @@ import numpy as np
 from network.models import Report
 from network.pipeline.metadata.tongue import Tongue, from_epoch
 from network.pipeline.reports.hear import Heard, hear
-from network.quality.explanation import shown
+from network.quality.explanation import shown, typeset
 from network.science.units import UnknownUnit, sign
 from network.science.variables import VARIABLES
 from network.wire.message import NotUnderstood, decode
@@ -139,7 +139,7 @@ def _reading(heard: Heard, said: Said) -> FirstReading:
 
 def _understood(heard: Heard) -> str:
     value = float(heard.values[-1])
-    return shown(heard.channel.instrument.variable, value) if np.isfinite(value) else ""
+    return typeset(shown(heard.channel.instrument.variable, value)) if np.isfinite(value) else ""
 
 
 def _worked(heard: Heard, said: Said) -> Worked | None:
@@ -154,14 +154,14 @@ def _worked(heard: Heard, said: Said) -> Worked | None:
         f"{period:g}" if period else "",
         f"{pulses / (period or 1):.3g}",
         f"{made.parameters['metres_per_pulse']:g}",
-        f"{offset:g}".replace("-", "−") if offset else "",
+        typeset(f"{offset:g}") if offset else "",
         _understood(heard),
     )
 
 
 def _as_said(name: str, said: Said, unit: str = "") -> str:
     value, own = said.get(name, (float("nan"), ""))
-    return f"{value:g} {_sign(own or unit)}".strip() if np.isfinite(value) else ""
+    return typeset(f"{value:g} {_sign(own or unit)}".strip()) if np.isfinite(value) else ""
 
 
 def _sign(unit: str) -> str:

@@ -51,7 +51,8 @@ def send(station):
 
 
 def words(keeper, station) -> str:
-    return keeper.get(reverse("register-waiting", args=[station.pk])).content.decode()
+    page = keeper.get(reverse("register-waiting", args=[station.pk])).content.decode()
+    return page.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def test_before_anything_came_the_page_says_what_to_look_at(keeper, station):
@@ -65,6 +66,13 @@ def test_the_first_readings_are_shown_as_said_and_as_understood(keeper, station,
     for said, understood in (("68 °F", "20.0 °C"), ("60 count", "0.7 m/s")):
         assert said in page
         assert understood in page
+
+
+def test_frost_is_written_with_a_true_minus(keeper, station, send):
+    send({"temp": -40})
+    # −40 °F is −40 °C exactly (NIST SP 811, table B.8).
+    page = words(keeper, station)
+    assert "−40 °F" in page and "−40.0 °C" in page
 
 
 def test_times_stand_on_the_villages_clock(keeper, station, send):
