@@ -1,9 +1,9 @@
 """The addresses of keepers' pages."""
 
-from django.contrib.auth import views as accounts
-from django.urls import path, reverse_lazy
+from django.contrib.auth.views import LogoutView
+from django.urls import path
 
-from stations.forms import SignInForm
+from stations.views import passwords
 from stations.views.accounts import invite, join
 from stations.views.calibration import calibration
 from stations.views.describing import clock, elevation, name, new, place
@@ -20,41 +20,12 @@ _STATION = "my/stations/<int:pk>/"
 _HOUSEHOLD = "my/households/<int:pk>/"
 
 urlpatterns = [
-    path(
-        "sign-in/",
-        accounts.LoginView.as_view(template_name="stations/sign_in.html", authentication_form=SignInForm),
-        name="sign-in",
-    ),
-    path("sign-out/", accounts.LogoutView.as_view(), name="sign-out"),
-    path(
-        "password/",
-        accounts.PasswordChangeView.as_view(
-            template_name="stations/password.html", success_url=reverse_lazy("my-stations")
-        ),
-        name="password",
-    ),
-    path(
-        "password/forgotten/",
-        accounts.PasswordResetView.as_view(
-            template_name="stations/password_forgotten.html",
-            email_template_name="stations/password_forgotten.txt",
-            subject_template_name="stations/password_forgotten_subject.txt",
-            success_url=reverse_lazy("password-sent"),
-        ),
-        name="password-forgotten",
-    ),
-    path(
-        "password/sent/",
-        accounts.PasswordResetDoneView.as_view(template_name="stations/password_sent.html"),
-        name="password-sent",
-    ),
-    path(
-        "password/<uidb64>/<token>/",
-        accounts.PasswordResetConfirmView.as_view(
-            template_name="stations/password_new.html", success_url=reverse_lazy("sign-in")
-        ),
-        name="password-new",
-    ),
+    path("sign-in/", passwords.SignIn.as_view(), name="sign-in"),
+    path("sign-out/", LogoutView.as_view(), name="sign-out"),
+    path("password/", passwords.Change.as_view(), name="password"),
+    path("password/forgotten/", passwords.Forgotten.as_view(), name="password-forgotten"),
+    path("password/sent/", passwords.Sent.as_view(), name="password-sent"),
+    path("password/<uidb64>/<token>/", passwords.New.as_view(), name="password-new"),
     path("join/<str:secret>/", join, name="join"),
     path("my/", mine, name="my-stations"),
     path("my/invite/", invite, name="invite"),

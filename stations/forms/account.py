@@ -8,6 +8,7 @@ from django.contrib.auth.models import User
 from django.core.exceptions import ValidationError
 
 from stations.forms.fields import Words
+from stations.forms.passwords import ADVICE, MISMATCH
 from stations.models import Household, Membership, Village
 
 
@@ -27,6 +28,8 @@ class SignInForm(AuthenticationForm):
 class JoinForm(BaseUserCreationForm):
     """A name and a password for a new account."""
 
+    error_messages = BaseUserCreationForm.error_messages | {"password_mismatch": MISMATCH}
+
     email = forms.EmailField(
         required=False,
         label="E-mail",
@@ -43,9 +46,7 @@ class JoinForm(BaseUserCreationForm):
         name = self.fields["username"]
         name.label, name.help_text = "Name to sign in with", "Letters, figures and . _ - without blanks."
         name.error_messages["unique"] = "Somebody has this name already: choose another."
-        self.fields[
-            "password1"
-        ].help_text = "Ten characters or more; three or four words are easy to keep in mind."
+        self.fields["password1"].help_text = ADVICE
         self.fields["password2"].label = "The password once more"
         self.fields["password2"].help_text = ""
 

@@ -27,7 +27,10 @@ def for_keeper(view: View) -> View:
     def found(request: HttpRequest, pk: int, **rest: Any) -> HttpResponse:
         station = get_object_or_404(described(Station.objects.kept_by(request.user)), pk=pk)
         if station.state == Station.State.RETIRED and request.method == "POST":
-            messages.info(request, f"{station.name}: {MEANING[Station.State.RETIRED]}")
+            messages.info(
+                request,
+                f"{station.name}. {MEANING[Station.State.RETIRED]} Only the steward can bring it back.",
+            )
             return redirect("my-stations")
         with timezone.override(station.village.clock):
             return view(request, station, **rest)

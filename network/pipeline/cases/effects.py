@@ -45,7 +45,7 @@ def channel_of(case: Case) -> Channel:
     for channel in channels.select_related("instrument").prefetch_related("calibrations"):
         if epoch(channel.begins_at) <= case.ends_at < epoch(channel.ends_at):
             return channel
-    raise NotPossible("No channel carries this variable itself: decide about what it is derived from.")
+    raise NotPossible("No channel sends this variable itself: decide about what it is worked out from.")
 
 
 def since(case: Case, channel: Channel, given: Parameters) -> datetime:

@@ -31,7 +31,7 @@ def approve(station: Station, by: Any, since: datetime | None = None, reason: st
     if placement is None:
         raise NotPossible("The station stands nowhere yet: its keeper must place it first.")
     if station.state == State.LIVE:
-        raise NotPossible("The station counts already.")
+        raise NotPossible("The station counts already: there is nothing to approve.")
     since = since or station.counts_from or placement.begins_at
     if since > timezone.now():
         raise NotPossible("It can count from today on at the latest: choose an earlier day.")

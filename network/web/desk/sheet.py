@@ -111,9 +111,7 @@ def case(request: HttpRequest, village: Village, case: int) -> HttpResponse:
                 if len(made) == 1
                 else f"{len(made)} stations, {found.words}"
             )
-            messages.success(
-                request, f"Decided. {about}: {made[0].get_kind_display()}. The hub is looking again."
-            )
+            messages.success(request, _done(about, made[0]))
             return redirect("desk", village.slug)
     page = _page(village, found, form, "look" in request.POST)
     return render(request, "network/desk_case.html", {"page": page}, status=400 if form.errors else 200)
@@ -127,6 +125,12 @@ def _decide(case: Case, form: CaseForm, request: HttpRequest, village: Village) 
     if crowd is None:
         return [decisions.settle(case, kind, request.user, reason, form.span(), **form.given())]
     return [decisions.settle(one, kind, request.user, reason, **form.given()) for one in crowd.cases]
+
+
+def _done(about: str, made: Decision) -> str:
+    if made.kind == Decision.Kind.ASK:
+        return f"Asked about {about}. You are told by e-mail and here when an answer comes."
+    return f"Decided. {about}: {made.get_kind_display()}. The hub is looking again."
 
 
 def _gone(request: HttpRequest, village: Village, case: int) -> HttpResponse:

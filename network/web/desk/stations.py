@@ -108,7 +108,7 @@ def maintenance(request: HttpRequest, village: Village, station: int) -> HttpRes
         except decisions.NotPossible as problem:
             messages.error(request, str(problem))
         else:
-            messages.success(request, f"Noted. What {found} said meanwhile is no weather.")
+            messages.success(request, f"Noted. What {found} said meanwhile is not taken for weather.")
     else:
         messages.error(request, " ".join(text for texts in form.errors.values() for text in texts))
     return redirect("desk-station", village.slug, found.pk)
