@@ -92,7 +92,9 @@ def _packed(now: VillageNow, variable: str, grid: Grid) -> bytes:
     arrays["caption"] = np.array([different.index(one) for one in captions], dtype=np.float32)
     arrays |= _scales(variable, drawn, count)
     for name, cells in drawn.layers.items():
-        told = mixture(_among(cells, drawn.frames, count), _tolerance(name, variable))
+        told = mixture(
+            _among(cells, drawn.frames, count), _tolerance(name, variable) / _steepness(name, drawn)
+        )
         arrays[f"{name}.level"], arrays[f"{name}.shares"] = told.level, told.shares
         arrays[f"{name}.pictures"] = eastward_steps(told.pictures, grid.columns)
     return pack(head, arrays)
@@ -159,6 +161,14 @@ def _tolerance(layer: str, variable: str) -> float:
         return CHANCE_TOLERANCE
     mixed_as_shown = layer == "estimate" or (layer == "error" and variable != "wind_speed")
     return TOLERANCE * 10.0 ** -(decimals_of(variable) if mixed_as_shown else VARIABLES[variable].decimals)
+
+
+def _steepness(layer: str, drawn: Drawn) -> float:
+    """By how much more than itself an error in a root of rain changes the rain that is turned back from it."""
+    if layer not in ("middle", "spread") or not drawn.maps:
+        return 1.0
+    largest = np.maximum(drawn.layers["middle"], 0.0) + drawn.layers["spread"]
+    return max(1.0, float((drawn.root * largest ** (drawn.root - 1)).max()))
 
 
 def _edges(grid: Grid, now: VillageNow) -> dict[str, float]:
