@@ -76,7 +76,7 @@ def without_screen(said: Said, where: Bools, random: np.random.Generator) -> Sai
 def weather_moves(honest: Said, said: Said, affected: Bools) -> bool:
     """Whether what rests ought to have moved."""
     for name, least in MOVED.items():
-        if (said.values[name] != honest.values[name]).any():
+        if name in said.values and (said.values[name] != honest.values[name]).any():
             moved = np.ptp(in_unit_sent(name, honest.truth[name])[affected])
             return bool(moved >= least)
     return False
