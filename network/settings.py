@@ -174,7 +174,7 @@ CONTENT_SECURITY_POLICY = {
 
 LANGUAGE_CODE = "en-gb"
 LANGUAGES = [("en-gb", "English"), ("de", "Deutsch")]
-LOCALE_PATHS = [HOUSE / "network" / "locale"]
+LOCALE_PATHS = [HOUSE / "network" / "locale", HOUSE / "network" / "science" / "locale"]
 TIME_ZONE = "UTC"
 USE_TZ = True
 USE_I18N = True

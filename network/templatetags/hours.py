@@ -5,7 +5,7 @@ from datetime import date, datetime
 from django import template
 from django.utils.timezone import localtime
 
-from network.web.quantities import day_words, hour
+from network.web.quantities import by_format, day_words, hour
 
 register = template.Library()
 
@@ -27,3 +27,9 @@ def moment(when: datetime) -> str:
     """'Wednesday 25 November, 14:20', in the zone in force."""
     local = localtime(when)
     return f"{day_words(local, weekday=True)}, {hour(local)}"
+
+
+@register.filter(expects_localtime=True)
+def told(when: date | None, form: str) -> str:
+    """By a format of the date filter, such as 'D j M H:i': the clock is the reader's, the day's figure the language's."""
+    return by_format(when, form) if when else ""

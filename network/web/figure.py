@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import plotly.graph_objects as go
+from django.utils.translation import gettext as _
 
 from network.quality.verdict import DOUBTFUL, GOOD, UNCHECKED, WRONG, reasons_of
 from network.science.variables import VARIABLES
@@ -61,7 +62,7 @@ def _layout(series: Series) -> dict[str, Any]:
     if variable.summary == "direction":
         vertical |= {
             "tickvals": [0, 90, 180, 270, 360],
-            "ticktext": ["north", "east", "south", "west", "north"],
+            "ticktext": [_(side) for side in ("north", "east", "south", "west", "north")],
         }
     return {
         "template": None,
@@ -82,8 +83,10 @@ def _layout(series: Series) -> dict[str, Any]:
 def _words(series: Series, i: int) -> str:
     """The verdict of a point, and the checks behind it."""
     if series.grain != "readings":
-        return f"{series.good[i]:.0f} of {series.reports[i]:.0f} readings good"
-    reasons = [name.replace("_", " ") for name in reasons_of(int(series.marks[i]))]
+        return _("{good} of {reports} readings good").format(
+            good=round(series.good[i]), reports=round(series.reports[i])
+        )
+    reasons = [_(name.replace("_", " ")) for name in reasons_of(int(series.marks[i]))]
     return verdict_words(int(series.marks[i]))[1] + (f": {', '.join(reasons)}" if reasons else "")
 
 

@@ -5,6 +5,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 import numpy as np
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from network.models import Case, Evidence
 from network.pipeline.records.present import Present, Quantity
@@ -15,6 +17,7 @@ from network.web.moment import Moment
 from network.web.quantities import SHAPES, amount, compass, how_long, words_of
 from network.web.reasons import Why, verdict_words, whys
 from network.web.station_sentence import TENDENCY_WORDS, sentence
+from network.web.vocabulary import RAINS
 
 SAID_ALREADY = frozenset(SHAPES)
 """Quantities whose reasons stand beside the readings that they were worked out from."""
@@ -128,27 +131,36 @@ def _note(one: Quantity, seen: Present) -> str:
     if np.isnan(one.value):
         return ""
     if one.name in SAID_ALREADY and verdict_of(one.mark) in (DOUBTFUL, WRONG):
-        return "from doubted readings"
+        return _("from doubted readings")
     if one.name == "pressure_tendency" and seen.tendency_code is not None:
-        return TENDENCY_WORDS[seen.tendency_code]
+        return _(TENDENCY_WORDS[seen.tendency_code])
     if one.name == "ten_minute_wind":
-        return str(beaufort_words(beaufort(one.value)))
+        return _(str(beaufort_words(beaufort(one.value))))
     if one.name in ("wind_from_direction", "ten_minute_direction"):
         return compass(one.value)
     if one.name == "rain_intensity":
         word = str(intensity_class(one.value))
-        return "" if word == "none" else word
+        return "" if word == "none" else _(RAINS[word])
     if one.name == "rain_today":
-        return f"{seen.rain_reports} reports believed since midnight"
+        return ngettext(
+            "{count} report believed since midnight",
+            "{count} reports believed since midnight",
+            seen.rain_reports,
+        ).format(count=seen.rain_reports)
     if one.name == "irradiance" and seen.clear_sky > 50:
-        return f"{round(100 * one.value / seen.clear_sky)} % of a clear sky's"
+        share = round(100 * one.value / seen.clear_sky)
+        return _("{share} % of a clear sky's").format(share=share)
     return ""
 
 
 def _sun(seen: Present) -> str:
     if seen.sun_elevation <= 0:
-        return f"The sun is {-seen.sun_elevation:.0f}° below the horizon."
-    return (
-        f"The sun stands {seen.sun_elevation:.0f}° high in the {compass(seen.sun_azimuth)}; under a clear sky it would"
-        f" give about {round(seen.clear_sky, -1):.0f} W/m² on level ground."
+        return _("The sun is {degrees}° below the horizon.").format(degrees=round(-seen.sun_elevation))
+    return _(
+        "The sun stands {degrees}° high in the {side}; under a clear sky it would give about {power} W/m² on level"
+        " ground."
+    ).format(
+        degrees=round(seen.sun_elevation),
+        side=compass(seen.sun_azimuth),
+        power=round(float(round(seen.clear_sky, -1))),
     )

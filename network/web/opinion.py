@@ -5,16 +5,18 @@ from dataclasses import dataclass
 from datetime import datetime
 
 import numpy as np
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from network.models import Case
 from network.pipeline.neighbours.scorecard import Recent, Regularity
-from network.quality.checks import check_named
 from network.science.collocation import SURE
 from network.science.siting import added_uncertainty
 from network.science.variables import VARIABLES
 from network.web.moment import Moment
-from network.web.quantities import difference, how_long
-from network.web.reasons import sentence
+from network.web.quantities import by_format, difference, hour, how_long, words_of
+from network.web.reasons import advice, sentence
 from stations.models import SitingNote
 
 DAYS = 7
@@ -26,8 +28,6 @@ SUNNY = 0.5
 HOPELESS = 5.0
 """[K] Beyond this no sunshine is to blame (common practice)."""
 
-RAIN_TELLS_LITTLE = " from report to report, which alone would not show a blocked funnel"
-
 OFTEN = 0.9
 """Share of reports below which a station reports too seldom."""
 
@@ -37,7 +37,8 @@ SELDOM = 0.01
 GOES_ON = 6 * 3600
 """[s] A case whose last reading is not older goes on."""
 
-HIGH, LOW = {"air_temperature": "warm"}, {"air_temperature": "cold"}
+HIGH, LOW = gettext_noop("reads {by} high"), gettext_noop("reads {by} low")
+WARM, COLD = gettext_noop("reads {by} warm"), gettext_noop("reads {by} cold")
 
 
 @dataclass(frozen=True)
@@ -95,29 +96,41 @@ def judge(recent: Recent) -> Judgement:
     usual = max(scored.expected_error, variable.accuracy)
     sunny = recent.by_day - recent.by_night if scored.variable == "air_temperature" else np.nan
     warms = SUNNY < sunny < HOPELESS
-    if abs(scored.bias) <= usual:
-        rain = scored.variable == "rain_amount"
-        text = f"agrees with them{RAIN_TELLS_LITTLE if rain else ''}"
+    if abs(scored.bias) > usual:
+        text = _reads(recent)
+    elif scored.variable == "rain_amount":
+        text = _("agrees with them from report to report, which alone would not show a blocked funnel")
     else:
-        side = "high" if scored.bias > 0 else "low"
-        way = (HIGH if scored.bias > 0 else LOW).get(scored.variable, side)
-        text = f"reads {_figure(recent, scored.bias)} {way}"
-        if np.isfinite(scored.bias_error):
-            text += f", give or take {_figure(recent, SURE * scored.bias_error)}"
+        text = _("agrees with them")
     text += _scatter(recent)
     if warms and abs(scored.bias) < HOPELESS:
-        text += f"; {difference(scored.variable, sunny, 1)} warmer in sunshine than at night, so look at its shield"
-    return Judgement(variable.words, text, bool(abs(scored.bias) > usual or warms))
+        text += _("; {by} warmer in sunshine than at night, so look at its shield").format(
+            by=difference(scored.variable, sunny, 1)
+        )
+    return Judgement(words_of(scored.variable), text, bool(abs(scored.bias) > usual or warms))
+
+
+def _reads(recent: Recent) -> str:
+    """By how much it is off, and how surely."""
+    scored = recent.scored
+    high, low = (WARM, COLD) if scored.variable == "air_temperature" else (HIGH, LOW)
+    text = _(high if scored.bias > 0 else low).format(by=_figure(recent, scored.bias))
+    if np.isfinite(scored.bias_error):
+        text += _(", give or take {error}").format(error=_figure(recent, SURE * scored.bias_error))
+    return text
 
 
 def _scatter(recent: Recent) -> str:
     scored = recent.scored
     if np.isfinite(scored.random_error):
-        low, high = (_figure(recent, each) for each in (scored.low, scored.high))
-        how = "told with two others at a time" if scored.method == "collocation" else "told by its departures"
-        return f"; its own scatter is about {_figure(recent, scored.random_error)} ({low} to {high}, {how})"
+        if scored.method == "collocation":
+            text = _("; its own scatter is about {size} ({low} to {high}, told with two others at a time)")
+        else:
+            text = _("; its own scatter is about {size} ({low} to {high}, told by its departures)")
+        size, low, high = (_figure(recent, each) for each in (scored.random_error, scored.low, scored.high))
+        return text.format(size=size, low=low, high=high)
     if np.isfinite(scored.high):
-        return f"; its own scatter is no more than {_figure(recent, scored.high)}"
+        return _("; its own scatter is no more than {high}").format(high=_figure(recent, scored.high))
     return ""
 
 
@@ -130,7 +143,7 @@ def _case(case: Case, moment: Moment) -> OpenCase:
     return OpenCase(
         pk=case.pk,
         since=datetime.fromtimestamp(case.begins_at, moment.zone),
-        words=case.words,
+        words=_(case.words),
         sentence=sentence(case),
         verdict="wrong" if case.verdict == 3 else "doubtful",
         state=_state(case, moment),
@@ -139,21 +152,25 @@ def _case(case: Case, moment: Moment) -> OpenCase:
 
 def _state(case: Case, moment: Moment) -> str:
     if case.readings == 1:
-        return "was a single reading"
-    return "goes on" if case.ends_at > moment.at - GOES_ON else "is over"
+        return _("was a single reading")
+    return _("goes on") if case.ends_at > moment.at - GOES_ON else _("is over")
 
 
 def _availability(regular: Regularity | None, moment: Moment) -> str:
     if regular is None:
-        return f"Nothing has come from it in the last {DAYS} days."
+        return _("Nothing has come from it in the last {days} days.").format(days=DAYS)
     share = int(100 * regular.share)
-    text = f"{'All' if share >= 100 else f'{share} %'} of its reports arrived"
+    text = (
+        _("All of its reports arrived")
+        if share >= 100
+        else _("{share} % of its reports arrived").format(share=share)
+    )
     if regular.late >= SELDOM:
-        text += f", {int(100 * regular.late)} % of them late"
+        text += _(", {share} % of them late").format(share=int(100 * regular.late))
     if regular.longest_silence > 3600:
         began = datetime.fromtimestamp(regular.silent_from, moment.zone)
-        text += (
-            f"; the longest silence was {how_long(regular.longest_silence)}, from {began:%H:%M} on {began:%A}"
+        text += _("; the longest silence was {long}, from {time} on {weekday}").format(
+            long=how_long(regular.longest_silence), time=hour(began), weekday=by_format(began, "l")
         )
     return text + "."
 
@@ -167,24 +184,30 @@ def _steps(
 ) -> Iterator[str]:
     """What would help, most helpful first."""
     if regular is None:
-        yield "Bring it back on the air: is it powered, and within reach of the Wi-Fi?"
+        yield _("Bring it back on the air: is it powered, and within reach of the Wi-Fi?")
         return
     if regular.silent_from + regular.longest_silence >= moment.at and regular.longest_silence > 7200:
-        yield f"It has been silent for {how_long(regular.longest_silence)}: look at its power and its Wi-Fi."
-    for case in sorted(cases, key=lambda case: (case.ends_at < moment.at - GOES_ON, -case.weight)):
-        yield f"{case.words.capitalize()}: {check_named(case.check_name).advice}"
-    if unknown:
-        yield f"Say what the channel ‘{unknown[0]}’ measures: it is kept, but nobody knows what it means."
-    if regular.share < OFTEN:
-        yield "Too many reports are lost: a board that keeps what it could not send, and sends it later, loses none."
-    if not notes:
-        yield "Describe what stands around the instruments, so that the map knows how far to trust them."
-    if worst := _worst_sited(notes):
-        yield (
-            f"Nothing is wrong. What would gain most is a freer place for the {VARIABLES[worst.variable].words} sensor"
-            f" (siting class {worst.siting_class} of 5)."
+        yield _("It has been silent for {long}: look at its power and its Wi-Fi.").format(
+            long=how_long(regular.longest_silence)
         )
-    yield "Nothing: it does well."
+    for case in sorted(cases, key=lambda case: (case.ends_at < moment.at - GOES_ON, -case.weight)):
+        yield f"{capfirst(_(case.words))}: {advice(case.check_name)}"
+    if unknown:
+        yield _("Say what the channel ‘{name}’ measures: it is kept, but nobody knows what it means.").format(
+            name=unknown[0]
+        )
+    if regular.share < OFTEN:
+        yield _(
+            "Too many reports are lost: a board that keeps what it could not send, and sends it later, loses none."
+        )
+    if not notes:
+        yield _("Describe what stands around the instruments, so that the map knows how far to trust them.")
+    if worst := _worst_sited(notes):
+        yield _(
+            "Nothing is wrong. What would gain most is a freer place for the {variable} sensor (siting class {number}"
+            " of 5)."
+        ).format(variable=words_of(worst.variable), number=worst.siting_class)
+    yield _("Nothing: it does well.")
 
 
 def _worst_sited(notes: list[SitingNote]) -> SitingNote | None:

@@ -4,20 +4,23 @@ from dataclasses import dataclass
 from datetime import datetime
 
 import numpy as np
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from network.science.siting import added_uncertainty
 from network.science.variables import VARIABLES
 from network.spatial.distance import local_plane
-from network.web.quantities import difference
+from network.web.phrases import phrase
+from network.web.quantities import difference, words_of, written
 from stations.models import Placement, SitingNote, Station, Village
 from stations.surroundings import Answered
 
 CLASSES = {
-    1: "class 1, a reference site",
-    2: "class 2, nearly free",
-    3: "class 3, some obstacles",
-    4: "class 4, close obstacles",
-    5: "class 5, sheltered or heated",
+    1: gettext_noop("class 1, a reference site"),
+    2: gettext_noop("class 2, nearly free"),
+    3: gettext_noop("class 3, some obstacles"),
+    4: gettext_noop("class 4, close obstacles"),
+    5: gettext_noop("class 5, sheltered or heated"),
 }
 """Siting classes of WMO-No. 8 and ISO 19289 in a word."""
 
@@ -59,18 +62,18 @@ def place_of(placement: Placement, kept: bool) -> Place:
     else:
         spot, decimals = placement.public_place, 3
         # The ground tells where one is: what is rounded is rounded in height too.
-        elevation = f"about {5 * round(placement.elevation / 5)} m" if spot else ""
+        elevation = _("about {metres} m").format(metres=5 * round(placement.elevation / 5)) if spot else ""
     return Place(
         coordinates=_degrees(*spot, decimals) if spot else "",
         elevation=elevation,
-        others_see=placement.station.get_shown_display() if kept else "",
+        others_see=_(placement.station.get_shown_display()) if kept else "",
         since=placement.begins_at.astimezone(placement.station.village.clock),
     )
 
 
 def _degrees(latitude: float, longitude: float, decimals: int) -> str:
-    north, east = "N" if latitude >= 0 else "S", "E" if longitude >= 0 else "W"
-    return f"{abs(latitude):.{decimals}f}° {north}, {abs(longitude):.{decimals}f}° {east}"
+    north, east = _("N") if latitude >= 0 else _("S"), _("E") if longitude >= 0 else _("W")
+    return f"{written(abs(latitude), decimals)}° {north}, {written(abs(longitude), decimals)}° {east}"
 
 
 def sited(notes: list[SitingNote], village: Village) -> list[Sited]:
@@ -82,9 +85,11 @@ def _sited(note: SitingNote, village: Village) -> Sited:
     variable = VARIABLES[note.variable]
     adds = added_uncertainty(variable, note.siting_class)
     return Sited(
-        words=variable.words,
-        siting_class=CLASSES.get(note.siting_class or 0, "class not known"),
-        adds=f"adds about ±{difference(note.variable, adds, max(variable.decimals, 1))} of doubt"
+        words=words_of(note.variable),
+        siting_class=_(CLASSES[note.siting_class]) if note.siting_class in CLASSES else _("class not known"),
+        adds=_("adds about ±{doubt} of doubt").format(
+            doubt=difference(note.variable, adds, max(variable.decimals, 1))
+        )
         if adds >= variable.accuracy / 4
         else "",
         note=note.words,
@@ -95,7 +100,7 @@ def _sited(note: SitingNote, village: Village) -> Sited:
 
 def _gain(note: SitingNote) -> str:
     found = Answered(note.answers, draft=False).assessment(note.variable, note.placement)
-    return found.gain.words if found and found.gain else ""
+    return phrase(found.gain.words) if found and found.gain else ""
 
 
 def nearest(station: Station, at: datetime) -> dict[int, str]:

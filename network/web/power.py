@@ -5,10 +5,12 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 import numpy as np
+from django.utils.translation import gettext as _
 
 from network.pipeline.telling.power import Power, power
 from network.pipeline.telling.power_words import in_words
 from network.web.moment import Moment
+from network.web.phrases import phrase
 from network.web.quantities import figure
 from stations.cautions import BATTERIES
 from stations.models import Station
@@ -46,11 +48,11 @@ def supply(station: Station, moment: Moment, asked: Mapping[str, str]) -> Supply
     if seen is None:
         return None
     return Supply(
-        sentences=in_words(seen),
+        sentences=[phrase(one) for one in in_words(seen)],
         ends_soon=seen.ends_soon,
         nights=_nights(seen, moment),
         awake=round(100 * seen.awake),
-        caution=BATTERIES,
+        caution=_(BATTERIES),
     )
 
 

@@ -123,6 +123,14 @@ def written(value: float, decimals: int) -> str:
     return text.replace(".", ",") if translation.get_language() == "de" else text
 
 
+def plain(value: object) -> str:
+    """A figure with as many decimals as it has, in the reader's language; a word as it is."""
+    if not isinstance(value, float):
+        return str(value)
+    text = f"{value:g}".replace("-", "−")
+    return text.replace(".", ",") if translation.get_language() == "de" else text
+
+
 def unit_sign(name: str) -> str:
     """How the reader's unit of a quantity is written."""
     return sign_of(shown_unit(name))
@@ -185,12 +193,27 @@ def compass(direction: float) -> str:
     return _(COMPASS[round(direction / 45) % 8])
 
 
-def hour(moment: datetime) -> str:
+def hour(moment: datetime, seconds: bool = False) -> str:
     """A time of the day on the reader's clock: '14:20', '2:20 pm'."""
+    minute = f"{moment:%M:%S}" if seconds else f"{moment:%M}"
     if reader().clock == "24":
-        return f"{moment:%H:%M}"
+        return f"{moment:%H}:{minute}"
     half = "am" if moment.hour < 12 else "pm"
-    return f"{(moment.hour - 1) % 12 + 1}:{moment:%M}\N{NO-BREAK SPACE}{half}"
+    return f"{(moment.hour - 1) % 12 + 1}:{minute}\N{NO-BREAK SPACE}{half}"
+
+
+def by_format(when: date, form: str) -> str:
+    """By a format of Django's date filter, with the reader's clock for H:i and the language's figure of a day for j."""
+    before, clocked, after = form.partition("H:i")
+    seconds = after.startswith(":s")
+    parts = [dateformat.format(when, _spelt(one)) for one in (before, after[2 * seconds :])]
+    told = hour(when, seconds) if clocked and isinstance(when, datetime) else ""
+    return told.join(parts)
+
+
+def _spelt(form: str) -> str:
+    known = _(form) if form else ""
+    return known if known != form else form.replace("j", _("j F").removesuffix(" F"))
 
 
 def day_words(day: date, *, weekday: bool = False, year: bool = False) -> str:

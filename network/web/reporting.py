@@ -4,10 +4,12 @@ from dataclasses import dataclass
 from datetime import datetime
 
 import numpy as np
+from django.utils.translation import gettext as _
 
 from network.models import Report
 from network.pipeline.reports.last_words import Word, last_words
 from network.web.moment import Moment
+from network.web.phrases import phrase
 from network.web.quantities import amount, clock, how_long, words_of
 from stations.models import Station
 
@@ -54,28 +56,40 @@ def reporting(station: Station, moment: Moment) -> Reporting:
 
 def _last(times: list[tuple[float, int | None]], moment: Moment) -> str:
     if not times:
-        return "It has not reported yet."
+        return _("It has not reported yet.")
     received = datetime.fromtimestamp(times[0][0], moment.zone)
     age = how_long(max(moment.at - times[0][0], 0))
-    return f"Its last report came at {clock(received, moment.local)}, {age} before {'now' if moment.now else 'then'}."
+    said = (
+        _("Its last report came at {time}, {age} before now.")
+        if moment.now
+        else _("Its last report came at {time}, {age} before then.")
+    )
+    return said.format(time=clock(received, moment.local), age=age)
 
 
 def _punctuality(times: list[tuple[float, int | None]], report_every: int) -> str:
-    every = f"It means to report every {how_long(report_every)}."
+    every = _("It means to report every {interval}.").format(interval=how_long(report_every))
     delays = np.array([received - last for received, last in times if last is not None])
     if not len(delays):
         return every
     usual, late = float(np.median(delays)), int((delays > PUNCTUAL).sum())
     if usual < -1:
-        return f"{every} Its times lie {how_long(-usual)} ahead of ours: is its clock or its zone wrong?"
-    if usual < 1:
-        return f"{every} It sends no times: its readings count as of the moment they arrive."
-    text = f"{every} Reports usually arrive {how_long(max(usual, 0))} after the time they speak of"
-    if usual > 1800:
-        return f"{text}: a clock or a zone may be wrong, or the board gathers them."
-    return (
-        f"{text}; {late} of the last {len(delays)} came more than two minutes late." if late else f"{text}."
-    )
+        said = _("Its times lie {long} ahead of ours: is its clock or its zone wrong?")
+    elif usual < 1:
+        said = _("It sends no times: its readings count as of the moment they arrive.")
+    elif usual > 1800:
+        said = _(
+            "Reports usually arrive {long} after the time they speak of: a clock or a zone may be wrong, or the board"
+            " gathers them."
+        )
+    elif late:
+        said = _(
+            "Reports usually arrive {long} after the time they speak of; {late} of the last {count} came more than two"
+            " minutes late."
+        )
+    else:
+        said = _("Reports usually arrive {long} after the time they speak of.")
+    return f"{every} {said.format(long=how_long(abs(usual)), late=late, count=len(delays))}"
 
 
 def _shown(word: Word, moment: Moment) -> ShownWord:
@@ -86,6 +100,6 @@ def _shown(word: Word, moment: Moment) -> ShownWord:
         variable = word.channel.instrument.variable
         understood = f"{words_of(variable)} {amount(variable, word.value)}"
     elif word.channel and word.raw is None:
-        understood = "not heard in the last reports"
+        understood = _("not heard in the last reports")
     heard = None if word.at is None else datetime.fromtimestamp(word.at, moment.zone)
-    return ShownWord(word.name, raw, understood, word.problem, heard)
+    return ShownWord(word.name, raw, understood, phrase(word.problem), heard)

@@ -6,9 +6,10 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
+from django.utils.translation import gettext as _
 
 from network.web.axes import decimals, multiples, round_step
-from network.web.quantities import written
+from network.web.quantities import by_format, hour, written
 
 TOP, BOTTOM, HEIGHT = 22.0, 172.0, 194
 """[px] Where the highest and the lowest value lie, and the whole picture."""
@@ -53,7 +54,7 @@ class Scale:
 def levels(scale: Scale, turning: bool) -> Iterator[Spot]:
     if turning:
         for value, words in ((0, "north"), (90, "east"), (180, "south"), (270, "west"), (360, "north")):
-            yield Spot(0, round(float(scale.y(value)), 1), words=words)
+            yield Spot(0, round(float(scale.y(value)), 1), words=_(words))
         return
     step = round_step((scale.high - scale.low) / 5)
     for value in multiples(step, scale.low, scale.high):
@@ -64,18 +65,18 @@ def times(scale: Scale, zone: ZoneInfo) -> Iterator[Spot]:
     days = round((scale.ends_at - scale.begins_at) / 86400)
     first = datetime.fromtimestamp(scale.begins_at, zone)
     if days == 1:
-        for hour in (6, 12, 18):
-            yield Spot(scale.percent(first.replace(hour=hour).timestamp()), HEIGHT, words=f"{hour:02}:00")
+        for moment in (first.replace(hour=one) for one in (6, 12, 18)):
+            yield Spot(scale.percent(moment.timestamp()), HEIGHT, words=hour(moment))
         return
     for day in range(days):
         morning = first + timedelta(days=day)
         noon = scale.percent(morning.timestamp() + (43200 if days < 60 else 0))
         if days <= 7:
-            yield Spot(noon, HEIGHT, words=f"{morning:%a} {morning.day}")
+            yield Spot(noon, HEIGHT, words=by_format(morning, "D j"))
         elif days <= 60 and morning.weekday() == 0:
-            yield Spot(noon, HEIGHT, words=f"{morning.day} {morning:%b}")
+            yield Spot(noon, HEIGHT, words=by_format(morning, "j M"))
         elif days > 60 and morning.day == 15:
-            yield Spot(noon, HEIGHT, words=f"{morning:%b}"[:1])
+            yield Spot(noon, HEIGHT, words=by_format(morning, "M")[:1])
 
 
 def midnights(scale: Scale, zone: ZoneInfo) -> Iterator[Spot]:

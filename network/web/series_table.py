@@ -1,16 +1,23 @@
 """The table behind a picture: a series gathered into hours, days or months."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from network.science.variables import VARIABLES
-from network.web.quantities import compass, decimals_of, written
+from network.web.quantities import by_format, compass, decimals_of, hour, written
+from network.web.reader import reader
 from network.web.series import Series
 
-HEADS = {"sum": ("fell", "", ""), "maximum": ("", "", "highest"), "direction": ("last from", "", "")}
+HEADS = {
+    "sum": (gettext_noop("fell"), "", ""),
+    "maximum": ("", "", gettext_noop("highest")),
+    "direction": (gettext_noop("last from"), "", ""),
+}
 """Heads of the three figures by the kind of summary; lowest, mean and highest elsewhere."""
 
 
@@ -36,22 +43,28 @@ def table(series: Series, span: str, zone: ZoneInfo) -> Table:
     """Hours of a day, days of a week or month, months of a year."""
     period = {"day": "hour", "week": "day", "month": "day", "year": "month"}[span]
     variable = VARIABLES[series.variable]
-    heads = HEADS.get(variable.summary, ("lowest", "mean", "highest"))
-    local = [datetime.fromtimestamp(at - 1, zone) for at in series.seconds.tolist()]
-    groups: dict[str, list[int]] = {}
-    for i, moment in enumerate(local):
-        groups.setdefault(_name(moment, period), []).append(i)
+    heads = HEADS.get(variable.summary, (gettext_noop("lowest"), gettext_noop("mean"), "highest"))
+    groups: dict[datetime, list[int]] = {}
+    for i, at in enumerate(series.seconds.tolist()):
+        groups.setdefault(_begin(datetime.fromtimestamp(at - 1, zone), period), []).append(i)
     rows = [
-        Row(name, _figures(series, np.array(places)), _good(series, places))
-        for name, places in groups.items()
+        Row(_name(begin, period), _figures(series, np.array(places)), _good(series, places))
+        for begin, places in groups.items()
     ]
-    return Table(period, [head for head in heads if head], rows)
+    return Table(_(period), [_(head) for head in heads if head], rows)
 
 
-def _name(moment: datetime, period: str) -> str:
+def _begin(moment: datetime, period: str) -> datetime:
+    """When the period of a moment begins, by the clock on the wall: the hour that comes twice is one."""
+    wall = datetime(moment.year, moment.month, 1 if period == "month" else moment.day)
+    return wall.replace(hour=moment.hour) if period == "hour" else wall
+
+
+def _name(begin: datetime, period: str) -> str:
     if period == "hour":
-        return f"{moment.hour:02}:00 to {(moment.hour + 1):02}:00"
-    return f"{moment:%a} {moment.day} {moment:%b}" if period == "day" else f"{moment:%B %Y}"
+        ends = "24:00" if begin.hour == 23 and reader().clock == "24" else hour(begin + timedelta(hours=1))
+        return _("{begins} to {ends}").format(begins=hour(begin), ends=ends)
+    return by_format(begin, "D j M" if period == "day" else "F Y")
 
 
 def _figures(series: Series, places: np.ndarray) -> list[str]:
@@ -79,4 +92,6 @@ def _figures(series: Series, places: np.ndarray) -> list[str]:
 
 def _good(series: Series, places: list[int]) -> str:
     good, reports = series.good[places].sum(), series.reports[places].sum()
-    return "all good" if good == reports else f"{good:.0f} of {reports:.0f} good"
+    if good == reports:
+        return _("all good")
+    return _("{good} of {reports} good").format(good=round(good), reports=round(reports))

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 from numpy.typing import NDArray
 
 from network.science.skyline import BIN
@@ -19,7 +21,11 @@ ACROSS, UP = 270.0, 90.0
 SCALE = 2.0
 """Units of the picture for a degree, the same both ways, so that a roof looks as steep as it is."""
 
-DAYS = {"midsummer": "2026-06-21", "equinox": "2026-03-20", "midwinter": "2026-12-21"}
+DAYS = {
+    gettext_noop("midsummer"): "2026-06-21",
+    gettext_noop("equinox"): "2026-03-20",
+    gettext_noop("midwinter"): "2026-12-21",
+}
 """Of the northern half of the earth; the day's words change places on the southern."""
 
 STEP = 600
@@ -43,7 +49,7 @@ class Picture:
     shapes: tuple[str, ...]
     paths: tuple[Path, ...]
     heights: tuple[tuple[str, float], ...]  # a word and its place
-    compass: tuple[str, str, str]
+    compass: tuple[str, ...]
     top: float  # above the highest path and its name, for nothing the sun has met reaches higher
     wide: float = ACROSS * SCALE
     foot: float = UP * SCALE
@@ -62,7 +68,9 @@ def picture(horizon: Horizon, latitude: float, longitude: float) -> Picture:
         shapes=tuple(_shapes(horizon, first)),
         paths=paths,
         heights=tuple((f"{high}°", _down(high)) for high in (30, 60)),
-        compass=("east", "south", "west") if northern else ("west", "north", "east"),
+        compass=tuple(
+            _(side) for side in (("east", "south", "west") if northern else ("west", "north", "east"))
+        ),
         top=min(path.y for path in paths) - 22,
     )
 

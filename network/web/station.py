@@ -25,6 +25,7 @@ from network.web.now import Now, shown_now
 from network.web.opinion import DAYS, Opinion, opinion
 from network.web.place import Place, Sited, nearest, place_of, sited
 from network.web.power import Supply, supply
+from network.web.quantities import words_of
 from network.web.reasons import noted
 from network.web.reporting import Reporting, reporting
 from network.web.series import GRAIN, Series, series_of
@@ -158,7 +159,7 @@ def _page(
         charts=[
             Chart(
                 one.variable,
-                VARIABLES[one.variable].words,
+                words_of(one.variable),
                 picture(one, moment.zone),
                 table(one, span, moment.zone),
             )

@@ -1,23 +1,27 @@
 """A station at one moment in a few plain words."""
 
 import numpy as np
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from network.pipeline.records.present import Present, Quantity
 from network.quality.verdict import DOUBTFUL, WRONG, verdict_of
 from network.science.variables import VARIABLES
 from network.science.wind import beaufort, beaufort_words
 from network.web.quantities import RAIN_LEAST, amount, compass, words_of
+from network.web.sentences import listed
+from network.web.set_words import WINDS
 
 TENDENCY_WORDS = (
-    "rising, then falling",
-    "rising, then steady or rising more slowly",
-    "rising",
-    "falling or steady, then rising, or rising faster",
-    "steady",
-    "falling, then rising",
-    "falling, then steady or falling more slowly",
-    "falling",
-    "steady or rising, then falling, or falling faster",
+    gettext_noop("rising, then falling"),
+    gettext_noop("rising, then steady or rising more slowly"),
+    gettext_noop("rising"),
+    gettext_noop("falling or steady, then rising, or rising faster"),
+    gettext_noop("steady"),
+    gettext_noop("falling, then rising"),
+    gettext_noop("falling, then steady or falling more slowly"),
+    gettext_noop("falling"),
+    gettext_noop("steady or rising, then falling, or falling faster"),
 )
 """WMO code table 0200 (BUFR 0 10 063), figures 0 to 8."""
 
@@ -25,16 +29,20 @@ TENDENCY_WORDS = (
 def sentence(seen: Present, past: bool) -> str:
     """The moment in a few plain words. What is called wrong is not said again, only that it is not believed."""
     parts = (_air(seen, past), _wind(seen), _rain(seen, past), _pressure(seen, past), _doubts(seen))
-    return " ".join(filter(None, parts)) or "Nothing it said could be believed."
+    return " ".join(filter(None, parts)) or _("Nothing it said could be believed.")
 
 
 def _air(seen: Present, past: bool) -> str:
     temperature, humidity = _believed(seen, "air_temperature"), _believed(seen, "relative_humidity")
-    damp = f"{amount('relative_humidity', humidity.value)} humidity" if humidity else ""
+    damp = amount("relative_humidity", humidity.value) if humidity else ""
     if not temperature:
-        return f"The air {'was' if past else 'is'} at {damp}." if damp else ""
-    warm = f"It {'was' if past else 'is'} {amount('air_temperature', temperature.value)}"
-    return f"{warm}, at {damp}." if damp else f"{warm}."
+        said = _("The air was at {damp} humidity.") if past else _("The air is at {damp} humidity.")
+        return said.format(damp=damp) if damp else ""
+    if damp:
+        said = _("It was {warm}, at {damp} humidity.") if past else _("It is {warm}, at {damp} humidity.")
+    else:
+        said = _("It was {warm}.") if past else _("It is {warm}.")
+    return said.format(warm=amount("air_temperature", temperature.value), damp=damp)
 
 
 def _believed(seen: Present, name: str) -> Quantity | None:
@@ -48,14 +56,13 @@ def _wind(seen: Present) -> str:
         return ""
     words = str(beaufort_words(beaufort(mean.value)))
     if words == "calm":
-        return "Calm."
-    words = words if words == "light air" or words.endswith(("gale", "storm", "hurricane")) else f"a {words}"
-    turned = _believed(seen, "ten_minute_direction")
-    where = f" from the {compass(turned.value)}" if turned else ""
-    gusts = (
-        f", gusts to {amount('ten_minute_gust', gust.value)}" if gust and gust.value > mean.value + 1 else ""
-    )
-    return f"{words[:1].upper()}{words[1:]}{where}{gusts}."
+        return _("Calm.")
+    said = _(WINDS[words])
+    if turned := _believed(seen, "ten_minute_direction"):
+        said += " " + _("from the {point}").format(point=compass(turned.value))
+    if gust and gust.value > mean.value + 1:
+        said += _(", gusts to {speed}").format(speed=amount("ten_minute_gust", gust.value))
+    return f"{said}."
 
 
 def _rain(seen: Present, past: bool) -> str:
@@ -63,25 +70,24 @@ def _rain(seen: Present, past: bool) -> str:
     if not today:
         return ""
     if today.value < RAIN_LEAST:
-        return "No rain that day until then." if past else "No rain today."
-    falling = rate and rate.value >= 0.1
-    now = f", falling at {amount('rain_intensity', rate.value)}" if falling and rate else ""
-    return f"{amount('rain_today', today.value)} of rain {'that day' if past else 'today'}{now}."
+        return _("No rain that day until then.") if past else _("No rain today.")
+    said = _("{fallen} of rain that day") if past else _("{fallen} of rain today")
+    if rate and rate.value >= 0.1:
+        said += _(", falling at {rate}")
+    now = amount("rain_intensity", rate.value) if rate else ""
+    return said.format(fallen=amount("rain_today", today.value), rate=now) + "."
 
 
 def _pressure(seen: Present, past: bool) -> str:
     level, change = _believed(seen, "sea_level_pressure"), _believed(seen, "pressure_tendency")
     if not level:
         return ""
-    course = f", {TENDENCY_WORDS[seen.tendency_code]}" if change and seen.tendency_code is not None else ""
-    return f"Pressure at sea level {'was' if past else 'is'} {amount('sea_level_pressure', level.value)}{course}."
+    said = _("Pressure at sea level was {level}") if past else _("Pressure at sea level is {level}")
+    course = f", {_(TENDENCY_WORDS[seen.tendency_code])}" if change and seen.tendency_code is not None else ""
+    return f"{said.format(level=amount('sea_level_pressure', level.value))}{course}."
 
 
 def _doubts(seen: Present) -> str:
     measured = [q for n, q in seen.quantities.items() if n in VARIABLES and np.isfinite(q.value)]
     doubted = [words_of(q.name) for q in measured if verdict_of(q.mark) in (DOUBTFUL, WRONG)]
-    if not doubted:
-        return ""
-    *others, last = doubted
-    listed = f"{', '.join(others)} and {last}" if others else last
-    return f"Not fully believed: {listed}."
+    return _("Not fully believed: {what}.").format(what=listed(doubted)) if doubted else ""

@@ -14,21 +14,32 @@ import pytest
 from django.test import Client
 from django.utils import translation
 
+from network.pipeline.settle import settle
+from network.quality.checks import CHECKS, catch, clock, wind_by_direction
+from network.quality.hypotheses import HYPOTHESES, hypotheses
 from network.science.climate import Told
+from network.science.siting import FAMILIES, Obstacle, Surroundings, family_of
+from network.science.variables import VARIABLES
+from network.web.phrases import phrase
 from network.web.reader import CHOICES, COOKIE, TRANSLATED, Reader
 from network.web.record import sentences as record
 from network.web.record.sentences import Known
 from network.web.sentences import Gauge, Seen, rain, sentences
-from tests.network.made_village import found_village
+from tests.network.made_village import Report, deliver, found_village, settle_station
 
-WORDS = Path(__file__).parents[3] / "network" / "locale" / "de" / "LC_MESSAGES"
+HOUSE = Path(__file__).parents[3]
+WORDS = HOUSE / "network" / "locale" / "de" / "LC_MESSAGES"
+LOWER = HOUSE / "network" / "science" / "locale" / "de" / "LC_MESSAGES"
+CATALOGUES = pytest.mark.parametrize("folder", [WORDS, LOWER])
 PLACEHOLDER = re.compile(r"\{\w*\}|%\(\w+\)s")
 AT = datetime(2026, 11, 25, 14, 20, tzinfo=ZoneInfo("Europe/Zurich"))
 
 
-def entries() -> Iterator[dict[str, str]]:
-    """The catalogue's entries, each by its keywords."""
-    for block in (WORDS / "django.po").read_text().split("\n\n")[1:]:
+def entries(folder: Path = WORDS) -> Iterator[dict[str, str]]:
+    """A catalogue's entries, each by its keywords."""
+    text = (folder / "django.po").read_text()
+    assert "fuzzy" not in text
+    for block in text.split("\n\n")[1:]:
         entry: dict[str, str] = {}
         for keyword, text in re.findall(r'^(msg\w+(?:\[\d\])?) ((?:".*"\n?)+)', block, re.MULTILINE):
             entry[keyword] = "".join(ast.literal_eval(line) for line in text.strip().split("\n"))
@@ -36,8 +47,9 @@ def entries() -> Iterator[dict[str, str]]:
             yield entry
 
 
-def test_every_message_is_translated_and_keeps_its_placeholders() -> None:
-    for entry in entries():
+@CATALOGUES
+def test_every_message_is_translated_and_keeps_its_placeholders(folder: Path) -> None:
+    for entry in entries(folder):
         several = entry.get("msgid_plural", entry["msgid"])
         pairs = [
             (entry["msgid"] if keyword in ("msgstr", "msgstr[0]") else several, text)
@@ -49,20 +61,20 @@ def test_every_message_is_translated_and_keeps_its_placeholders() -> None:
             assert set(PLACEHOLDER.findall(text)) == set(PLACEHOLDER.findall(said)), said
 
 
-def test_what_is_compiled_is_what_is_written() -> None:
-    with (WORDS / "django.mo").open("rb") as file:
+@CATALOGUES
+def test_what_is_compiled_is_what_is_written(folder: Path) -> None:
+    with (folder / "django.mo").open("rb") as file:
         compiled = gettext.GNUTranslations(file)
-    plain = [one for one in entries() if "msgid_plural" not in one and "msgctxt" not in one]
+    plain = [one for one in entries(folder) if "msgid_plural" not in one and "msgctxt" not in one]
     assert plain and all(compiled.gettext(one["msgid"]) == one["msgstr"] for one in plain)
-    for one in entries():
+    for one in entries(folder):
         if "msgid_plural" in one and "msgctxt" not in one:
             assert compiled.ngettext(one["msgid"], one["msgid_plural"], 2) == one["msgstr[1]"]
 
 
 @pytest.mark.skipif(shutil.which("xgettext") is None, reason="xgettext is not installed")
 def test_no_message_of_the_code_is_missing_from_the_catalogue(tmp_path: Path) -> None:
-    root = WORDS.parents[3]
-    code = sorted(str(path) for path in (root / "network" / "web").rglob("*.py"))
+    code = sorted(str(path) for path in (HOUSE / "network" / "web").rglob("*.py"))
     found = subprocess.run(
         ["xgettext", "-L", "Python", "-k_", "-kgettext_noop", "-kngettext:1,2", "-knpgettext:1c,2,3", "-o", "-", "--from-code=UTF-8", *code],
         check=True, capture_output=True, text=True,
@@ -119,3 +131,88 @@ def test_a_translated_page_says_so_and_greets_in_german(db: None, path: str) -> 
 
 def test_every_language_on_offer_has_its_words() -> None:
     assert set(CHOICES["language"].values()) == {"en-gb", "de"} and "village" in TRANSLATED
+
+
+def test_every_check_speaks_german() -> None:
+    told = {one["msgid"] for one in entries(LOWER)}
+    wanted = {words for check in CHECKS.values() for words in (check.meaning, check.advice)}
+    assert not (wanted | {name.replace("_", " ") for name in CHECKS}) - told
+
+
+HINTS = {
+    *(clock.in_words(minutes * 60.0, 60.0) for minutes in (-95, -60, -20, 20, 60, 95)),
+    clock.in_words(1200.0, 60.0, 900.0),
+    *wind_by_direction.ARCS,
+    *catch.SHARES.values(),
+    catch.ALONE,
+    *(one.words() for variable in HYPOTHESES for one in hypotheses(variable)),
+    *(entry.words for entry in VARIABLES.values()),
+}
+
+
+@pytest.mark.parametrize("hint", sorted(HINTS))
+def test_what_a_check_suspects_is_told_in_german(hint: str) -> None:
+    with translation.override("de"):
+        assert phrase(hint) != hint
+
+
+AROUND = tuple(Obstacle(side, 4.0, 9.0, grows) for side, grows in (("north", True), ("east", False)))
+
+
+@pytest.mark.parametrize("variable", ["air_temperature", "rain_amount", "wind_speed", "irradiance"])
+@pytest.mark.parametrize("obstacle", AROUND)
+def test_what_would_better_a_siting_is_told_in_german(variable: str, obstacle: Obstacle) -> None:
+    here = Surroundings(
+        47.3, height=2.0, slope=25.0, growth=0.3, warm={"a wall": 4.0}, obstacles=(obstacle,), bright=3,
+        gauge_shelter="none", roughness=0.5, narrow=5.0,
+    )  # fmt: skip
+    offered = [change.words for change in FAMILIES[family_of(variable)].changes(here)]
+    with translation.override("de"):
+        assert offered and not [words for words in offered if phrase(words) == words]
+
+
+def test_a_keepers_own_words_are_left_as_they_are() -> None:
+    with translation.override("de"):
+        assert phrase("Behind grandmother's shed, 2.5 m up") == "Behind grandmother's shed, 2,5 m up"
+
+
+STATION_PAGE = sorted(
+    {
+        *(HOUSE / "templates/network").glob("station*.html"),
+        *(HOUSE / "templates/network").glob("_station_*.html"),
+    }
+    | {
+        HOUSE / "templates/network" / f"{name}.html"
+        for name in ("_channels", "_reading", "_series", "_skyline")
+    }
+)
+FORMATS = {"CSV", "Parquet", "CF", "netCDF"}
+
+
+@pytest.mark.parametrize("template", STATION_PAGE, ids=lambda path: path.name)
+def test_no_word_of_a_translated_template_stands_outside_the_catalogue(template: Path) -> None:
+    assert not untranslated(template.read_text()) - FORMATS
+
+
+def untranslated(template: str) -> set[str]:
+    """Words that a template shows as they stand, in its text and in what is read aloud."""
+    text = re.sub(
+        r"(?s)\{#.*?#\}|\{% blocktrans.*?\{% endblocktrans %\}|\{%.*?%\}|\{\{.*?\}\}|&\w+;", " ", template
+    )
+    aloud = re.findall(r'(?:aria-label|alt|title|placeholder)="([^"]*)"', text)
+    return set(re.findall(r"[^\W\d_]{2,}", " ".join([re.sub(r"(?s)<[^>]*>", " ", text), *aloud])))
+
+
+def test_the_station_page_is_told_in_german_on_a_clock_of_twelve_hours(db: None) -> None:
+    station = settle_station(found_village(), "Mühle", ("air_temperature", "relative_humidity"))
+    evening = datetime(2025, 6, 1, 20, tzinfo=ZoneInfo("Europe/Zurich"))
+    said = tuple({"time": int(evening.timestamp()) - 300 * ago, "t": 7.2, "rh": 88.0} for ago in range(6))
+    deliver([Report(station.pk, said)])
+    settle()
+    client = Client()
+    client.cookies[COOKIE] = Reader(language="de", clock="12", temperature="f").cookie()
+    address = f"/little-aldenbrook/stations/{station.pk}/?at=2025-06-01T20:01"
+    page = client.get(address).content.decode().replace("\N{NO-BREAK SPACE}", " ")
+    # 7.2 °C is 44.96 °F by definition.
+    assert '<html lang="de">' in page and "Es waren 45 °F bei 88 % Feuchte" in page
+    assert "8:00 pm" in page and ">20:00<" not in page
