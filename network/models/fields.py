@@ -1,5 +1,6 @@
 """Columns the wide tables are made of."""
 
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -12,9 +13,13 @@ class RealField(models.FloatField):
     def db_type(self, connection: Any) -> str:
         return "real"
 
-    def from_db_value(self, value: float | None, expression: Any, connection: Any) -> float | None:
+    def get_db_converters(self, connection: Any) -> list[Callable[..., float | None]]:
         # PostgreSQL says a real in the fewest digits that tell it apart: as a double those are another number.
-        return None if value is None else float(np.float32(value))
+        return [_as_kept] if connection.vendor == "postgresql" else []
+
+
+def _as_kept(value: float | None, expression: Any, connection: Any) -> float | None:
+    return None if value is None else float(np.float32(value))
 
 
 def wide(body: dict[str, Any], columns: dict[str, models.Field]) -> None:

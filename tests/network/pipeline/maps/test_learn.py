@@ -167,7 +167,11 @@ def test_ground_that_is_kept_or_taken_back_lets_the_village_learn_and_draw_anew(
         assert_nothing_is_left_to_do()  # it waits for its steward's look
         layer.kept_at = datetime.now(UTC)
         layer.save()
-        assert {one.stage for one in Work.objects.all()} == {Work.Stage.LEARN, Work.Stage.MAP}
+        both = {Work.Stage.LEARN, Work.Stage.MAP}
+        assert {one.stage for one in Work.objects.all()} == both
+        Work.objects.all().delete()
+        layer.delete()
+        assert {one.stage for one in Work.objects.all()} == both
         transaction.set_rollback(True)
 
 
