@@ -214,5 +214,5 @@ def test_the_station_page_is_told_in_german_on_a_clock_of_twelve_hours(db: None)
     address = f"/little-aldenbrook/stations/{station.pk}/?at=2025-06-01T20:01"
     page = client.get(address).content.decode().replace("\N{NO-BREAK SPACE}", " ")
     # 7.2 °C is 44.96 °F by definition.
-    assert '<html lang="de">' in page and "Es waren 45 °F bei 88 % Feuchte" in page
+    assert '<html lang="de">' in page and "Es waren 45,0 °F bei 88 % Feuchte" in page
     assert "8:00 pm" in page and ">20:00<" not in page
