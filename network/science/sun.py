@@ -14,6 +14,11 @@ DAY = 86400
 CLOCK_BEHIND_EARTH = 67.0
 """[s] Terrestrial time minus universal time. A few seconds either way move the sun by less than 0.0001°."""
 
+KNOTS = 3 * 3600.0
+"""[s] Between times at which the sun's place among the stars is worked out: a straight line serves to 0.00002°."""
+
+Floats = NDArray[np.float64]
+
 
 def solar_position(
     seconds: ArrayLike, latitude: ArrayLike, longitude: ArrayLike
@@ -33,24 +38,54 @@ def solar_position(
 
     Source: Reda and Andreas (2003), Solar Position Algorithm, as pvlib has it.
     """
-    from pvlib import spa
-
     seconds, latitude, longitude = np.broadcast_arrays(
         *(np.asarray(each, dtype=np.float64) for each in (seconds, latitude, longitude))
     )
-    found = spa.solar_position(
-        seconds.ravel(),
-        latitude.ravel(),
-        longitude.ravel(),
-        elev=0.0,
-        pressure=1013.25,
-        temp=12.0,
-        delta_t=CLOCK_BEHIND_EARTH,
-        atmos_refract=0.5667,
-        numthreads=1,
-    )
-    elevation, azimuth = found[3], found[4]
-    return elevation.reshape(seconds.shape), azimuth.reshape(seconds.shape)
+    return _above_the_horizon(latitude, longitude, *_among_the_stars(seconds))
+
+
+def _among_the_stars(seconds: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+    """Sidereal time at Greenwich, right ascension and declination [degrees], and the sun's distance [au].
+
+    The long series of the algorithm are summed at knots, and the rest lies straight between them.
+    """
+    from pvlib import spa
+
+    knot, of = np.unique(seconds // KNOTS, return_inverse=True)
+    at = np.concatenate([knot, knot + 1]) * KNOTS
+    nowhere = {"lat": 0.0, "lon": 0.0, "elev": 0.0, "pressure": 0.0, "temp": 0.0, "atmos_refract": 0.0}
+    asked = nowhere | {"delta_t": CLOCK_BEHIND_EARTH, "numthreads": 1}
+    found = (*spa.solar_position(at, sst=True, **asked), spa.solar_position(at, esd=True, **asked)[0])
+    of = of.reshape(seconds.shape)
+    share = seconds / KNOTS - knot[of]
+    between = []
+    for begins, ends in (np.split(np.ravel(one), 2) for one in found):
+        step = (ends - begins + 180) % 360 - 180  # angles go on past 360°
+        between.append(begins[of] + share * step[of])
+    sidereal, ascension, declination, distance = between
+    return sidereal, ascension, declination, distance
+
+
+def _above_the_horizon(
+    latitude: Floats,
+    longitude: Floats,
+    sidereal: Floats,
+    ascension: Floats,
+    declination: Floats,
+    distance: Floats,
+) -> tuple[Floats, Floats]:
+    """Elevation and azimuth at sea level, from where the sun stands among the stars."""
+    from pvlib import spa
+
+    hour_angle = spa.local_hour_angle(sidereal, longitude, ascension)
+    parallax, u = spa.equatorial_horizontal_parallax(distance), spa.uterm(latitude)
+    x, y = spa.xterm(u, latitude, 0.0), spa.yterm(u, latitude, 0.0)
+    aside = spa.parallax_sun_right_ascension(x, parallax, hour_angle, declination)
+    seen = spa.topocentric_sun_declination(declination, x, y, parallax, aside, hour_angle)
+    hour_angle = spa.topocentric_local_hour_angle(hour_angle, aside)
+    elevation = spa.topocentric_elevation_angle_without_atmosphere(latitude, seen, hour_angle)
+    southward = spa.topocentric_astronomers_azimuth(hour_angle, seen, latitude)
+    return np.asarray(elevation), np.asarray(spa.topocentric_azimuth_angle(southward))
 
 
 def sunrise_sunset(
