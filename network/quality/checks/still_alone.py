@@ -8,6 +8,7 @@ from network.quality.check import Check, Thresholds
 from network.quality.checks import stuck
 from network.quality.evidence import Evidence
 from network.quality.window import Bools, Floats, Window
+from network.science.pressure import sea_level_pressure
 
 
 def moved_meanwhile(expected: Floats, resting: Bools) -> Floats:
@@ -22,12 +23,27 @@ def moved_meanwhile(expected: Floats, resting: Bools) -> Floats:
     return moved
 
 
+def expected_of(window: Window, variable: str) -> tuple[Floats, Floats] | None:
+    """What the neighbours lead one to expect and its error; of the barometer by way of sea level and their warmth."""
+    if (
+        variable != "station_pressure"
+        or not {"sea_level_pressure", "air_temperature"} <= window.expected.keys()
+    ):
+        return window.expected.get(variable)
+    expected, error = window.expected["sea_level_pressure"]
+    air, _ = window.expected["air_temperature"]
+    return expected / sea_level_pressure(1.0, window.elevation, air, 0.0), error
+
+
 def look(window: Window, thresholds: Thresholds) -> Iterator[Evidence]:
     patience = {**stuck.CHECK.thresholds, **window.overrides.get("stuck", {})}
     for variable, stillness in stuck.stillnesses(window, patience):
-        if variable not in window.expected or variable == "wind_from_direction":
+        if variable == "wind_from_direction":
             continue
-        expected, error = window.expected[variable]
+        known = expected_of(window, variable)
+        if known is None:
+            continue
+        expected, error = known
         resting = stuck.rests(window, variable, stillness, patience) > 1.0
         least = max(stillness.least_change, window.resolution.get(variable, 0.0))
         tolerance = np.maximum(thresholds["times"] * least, thresholds["errors"] * error)

@@ -11,7 +11,7 @@ from tests.services import ROOT, hub_environment
 HERE = Path(__file__).parent
 ALL = ""
 FILES = {
-    "test_work.py": ALL,
+    "ledger/test_work.py": ALL,
     "test_storage.py": ALL,
     # All of it again would take minutes more and prove the same arithmetic.
     "test_rebuild.py": "any_order or one_delivery or move_the_station or set_the_clock or change_unit",
