@@ -6,7 +6,8 @@ from pathlib import Path
 
 import django
 
-STATIONS = 24
+STATIONS = 60
+"""One for each test, should one worker run them all."""
 
 
 def make() -> None:
