@@ -8,7 +8,7 @@ SHELL := /bin/bash
 .ONESHELL:
 .DELETE_ON_ERROR:
 .DEFAULT_GOAL := help
-.PHONY: help demo test check bench faults scores tables lock clean services
+.PHONY: help demo test check pictures bench faults scores tables lock clean services
 
 PYTHON ?= python3
 ARGS ?=
@@ -33,6 +33,9 @@ check: .venv/installed-dev.lock  ## Look at form, types, layers and migrations, 
 	lint-imports --no-logo
 	python manage.py check
 	python manage.py makemigrations --check --dry-run
+
+pictures: .venv/installed-dev.lock services  ## Photograph every page by day and night, wide and narrow; see build/pictures/index.html
+	@exec $(BIN)/python -m tests.browser.pictures $(ARGS)
 
 bench: .venv/installed-dev.lock services  ## Measure speed and size, print a table, write build/bench.json
 	@mkdir -p build

@@ -40,17 +40,20 @@ def browser(chromium: str) -> Iterator[Browser]:
 @pytest.fixture(scope="session")
 def signed_in(hub: LiveHub, browser: Browser) -> dict[Account, StorageState]:
     """What a browser remembers of those who signed in through the form."""
-    remembered = {}
-    for account in (STEWARD, KEEPER):
-        context = browser.new_context(base_url=hub.url)
-        page = context.new_page()
-        page.goto("/sign-in/")
-        page.get_by_label("Name", exact=True).fill(account.name)
-        page.get_by_label("Password", exact=True).fill(account.password)
-        page.get_by_role("button", name="Sign in").click()
-        page.wait_for_url("**/my/")
-        remembered[account] = context.storage_state()
-        context.close()
+    return {account: sign_in(browser, hub.url, account) for account in (STEWARD, KEEPER)}
+
+
+def sign_in(browser: Browser, url: str, account: Account) -> StorageState:
+    """Sign in through the form; returns what the browser remembers of it."""
+    context = browser.new_context(base_url=url)
+    page = context.new_page()
+    page.goto("/sign-in/")
+    page.get_by_label("Name", exact=True).fill(account.name)
+    page.get_by_label("Password", exact=True).fill(account.password)
+    page.get_by_role("button", name="Sign in").click()
+    page.wait_for_url("**/my/")
+    remembered = context.storage_state()
+    context.close()
     return remembered
 
 
@@ -61,6 +64,37 @@ def addresses(hub: LiveHub, browser: Browser, signed_in: dict[Account, StorageSt
     found = pages.addresses(context.new_page())
     context.close()
     return found
+
+
+@pytest.fixture(scope="session")
+def readers_pages(
+    hub: LiveHub, browser: Browser, signed_in: dict[Account, StorageState]
+) -> tuple[dict[Account | None, Page], list[str]]:
+    """A page for each reader that stays open, and a list of what goes amiss on any of them."""
+    amiss: list[str] = []
+    pages = {}
+    for reader in (None, *signed_in):
+        pages[reader] = browser.new_page(base_url=hub.url, storage_state=reader and signed_in[reader])
+        _listen(pages[reader], hub.url, amiss)
+    return pages, amiss
+
+
+@pytest.fixture
+def turn_to(readers_pages: tuple[dict[Account | None, Page], list[str]]) -> Iterator[Open]:
+    """Open an address on the page that stays open for its reader: quicker where every page has its turn."""
+    pages, amiss = readers_pages
+    amiss.clear()
+
+    def turned(address: str, reader: Account | None = None, *, width: int = 1280) -> Page:
+        page = pages[reader]
+        page.set_viewport_size({"width": width, "height": 900})
+        page.emulate_media(color_scheme="light")
+        answer = page.goto(address)
+        assert answer is not None and answer.status == 200, f"{address} answered {answer and answer.status}"
+        return page
+
+    yield turned
+    assert not amiss, "\n".join(amiss)
 
 
 @pytest.fixture

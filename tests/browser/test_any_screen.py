@@ -1,11 +1,16 @@
-"""Each page on a phone, at night and without JavaScript; and `open_page` sees that nothing goes amiss on any."""
+"""Each page on a phone and a desk, by day and by night, by the rules of accessibility, and without JavaScript.
+
+`turn_to` and `open_page` see that nothing goes amiss on any.
+"""
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import Open
 from tests.browser.pages import PAGES
+from tests.browser.rules import RULES_OF_COLOUR, violations
 from tests.browser.village import VILLAGE
+from tests.services import LiveHub
 
 PICTURED = (
     "front",
@@ -21,18 +26,31 @@ PICTURED = (
 
 
 @pytest.mark.parametrize("name", PAGES)
-def test_a_page_fits_a_phone_by_day_and_by_night(
-    name: str, addresses: dict[str, str], open_page: Open
+def test_a_page_fits_its_screen_and_breaks_no_rule_of_accessibility_by_day_and_by_night(
+    name: str, addresses: dict[str, str], turn_to: Open
 ) -> None:
-    page = open_page(addresses[name], PAGES[name][1], width=390)
+    page = turn_to(addresses[name], PAGES[name][1], width=390)
     expect(page.locator("h1")).to_have_count(1)
     if name == "explore":
         expect(page.locator(".interactive .main-svg")).not_to_have_count(0)
-    assert page.evaluate("document.documentElement.scrollWidth") == 390
-    assert not (small := page.evaluate(TOO_LOW_TO_TOUCH)), f"Under 44 pixels high: {small}"
-    assert _lightness(page, "backgroundColor") > _lightness(page, "color")
-    page.emulate_media(color_scheme="dark")
-    assert _lightness(page, "backgroundColor") < _lightness(page, "color")
+    for width in (390, 1280):
+        page.set_viewport_size({"width": width, "height": 900})
+        page.emulate_media(color_scheme="light")
+        assert page.evaluate("document.documentElement.scrollWidth") == width
+        assert not (small := page.evaluate(TOO_LOW_TO_TOUCH)), f"Under 44 pixels high: {small}"
+        assert _lightness(page, "backgroundColor") > _lightness(page, "color")
+        assert not (found := violations(page)), found
+        page.emulate_media(color_scheme="dark")
+        assert _lightness(page, "backgroundColor") < _lightness(page, "color")
+        assert not (found := violations(page, RULES_OF_COLOUR)), found
+
+
+def test_the_page_for_what_is_not_there_breaks_no_rule_either(hub: LiveHub, browser: Browser) -> None:
+    page = browser.new_page(base_url=hub.url)
+    answer = page.goto("/no-such-village/")
+    assert answer is not None and answer.status == 404
+    assert not (found := violations(page)), found
+    page.close()
 
 
 @pytest.mark.parametrize("name", PICTURED)
@@ -40,7 +58,7 @@ def test_without_javascript_a_page_shows_its_picture_and_its_table(
     name: str, addresses: dict[str, str], open_page: Open
 ) -> None:
     page = open_page(addresses[name], PAGES[name][1], java_script_enabled=False)
-    expect(page.locator("main svg[role=img]").first).to_be_visible()
+    expect(page.locator("main svg:is([role=img], :has([role=img]))").first).to_be_visible()
     for figures in page.get_by_text("the figures", exact=True).all()[:1]:
         figures.click()
     expect(page.get_by_role("table").first).to_be_visible()

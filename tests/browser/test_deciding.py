@@ -6,12 +6,15 @@ from tests.browser.conftest import Open
 from tests.browser.pages import number_of
 from tests.browser.village import LIES, STEWARD, TOO_WARM, VILLAGE
 
+DISBELIEVED = f"{TOO_WARM} (temperature"
+"""As the village's page begins to say it: at an hour when the invented air hardly moves, its barometer rests, too."""
+
 WHY = "I stood beside it with a second one."
 
 
 def test_a_steward_decides_a_case_by_keyboard_and_undoes_it_and_the_village_follows(open_page: Open) -> None:
     page = open_page(VILLAGE, STEWARD)
-    expect(page.locator(".lede")).to_contain_text(f"{TOO_WARM} (temperature)")
+    expect(page.locator(".lede")).to_contain_text(DISBELIEVED)
     station = f"{VILLAGE}stations/{number_of(page, TOO_WARM)}/"
 
     page.goto(f"{VILLAGE}desk/")
@@ -96,7 +99,7 @@ def _expect_in_time(page: Page, address: str, *, believed: bool) -> None:
     """Look again until the worker has looked."""
     for _ in range(40):
         page.goto(address)
-        if (f"{TOO_WARM} (temperature)" not in page.locator(".lede").inner_text()) == believed:
+        if (DISBELIEVED not in page.locator(".lede").inner_text()) == believed:
             return
         page.wait_for_timeout(500)
     raise AssertionError(f"The page still says: {page.locator('.lede').inner_text()}")
