@@ -6,8 +6,15 @@ from django import template
 from django.utils.timezone import localtime
 
 from network.web.quantities import by_format, day_words, hour
+from network.web.reader import reader
 
 register = template.Library()
+
+
+@register.simple_tag
+def hours_of_clock() -> str:
+    """'12' or '24', for a script that writes times."""
+    return reader().clock
 
 
 @register.filter

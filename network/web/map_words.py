@@ -3,6 +3,7 @@
 from datetime import datetime
 
 import numpy as np
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -24,9 +25,13 @@ from network.web.village_now import VillageNow
 
 def map_title(variable: str, at: datetime) -> str:
     """'Air temperature at 14:20 in degrees Celsius'."""
-    words = words_of(variable)
+    return title(variable, hour(at))
+
+
+def title(variable: str, time: str) -> str:
+    """The same with a time that is written already."""
     said = _("{what} at {time} in {unit}")
-    return said.format(what=words[:1].upper() + words[1:], time=hour(at), unit=unit_words(variable))
+    return said.format(what=capfirst(words_of(variable)), time=time, unit=unit_words(variable))
 
 
 def unit_words(variable: str) -> str:

@@ -17,6 +17,7 @@ from network.web import village_map_picture as draw
 from network.web.ground_picture import GroundPicture, ground_picture
 from network.web.map_key import MapKey, map_key
 from network.web.map_words import doubt_words, map_title, shown_difference, standing_words, trusted
+from network.web.phrases import phrase
 from network.web.quantities import decimals_of, figure, in_shown_unit
 from network.web.village_now import VillageNow
 from stations.models import Placement
@@ -83,7 +84,7 @@ def map_picture(now: VillageNow, variable: str) -> MapPicture:
             raise TooFew(VARIABLES[variable].words, trusted(now, variable)[now.k])
         made = estimate(now.village, [kept], ground, standing)
     except TooFew as too_few:
-        return MapPicture(caption=str(too_few), **common)
+        return MapPicture(caption=phrase(str(too_few)), **common)
     drawn = _field(canvas, variable, made, marks) if isinstance(made, Map) else _wind(canvas, made)
     caption = f"{doubt_words(grid.shape, variable, made.error[:, 0])}; {standing_words(now, kept)}"
     return MapPicture(caption=caption, **common, **drawn)

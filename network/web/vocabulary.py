@@ -43,7 +43,13 @@ DERIVED = (
 )  # fmt: skip
 """What follows from readings."""
 
+METHODS = (gettext_noop("kriging"), gettext_noop("inverse distance"), gettext_noop("village mean"))
+
 PHRASES = (
+    # a map
+    gettext_noop("No trusted stations report {what}; a map needs three."),
+    gettext_noop("One trusted station reports {what}; a map needs three."),
+    gettext_noop("Two trusted stations report {what}; a map needs three."),
     # why a clock, a place, a unit is doubted
     gettext_noop("about {count} minutes behind, and more each day"),
     gettext_noop("about {count} minutes ahead, and more each day"),

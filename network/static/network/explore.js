@@ -1,6 +1,6 @@
 // Turns a server-drawn chart into one to explore. The library is large, so it comes only when somebody asks.
 (() => {
-  const address = document.currentScript.dataset.library;
+  const { library: address, trouble } = document.currentScript.dataset;
   let library;
 
   // The library would add styles for maps of tiles, which the hub has none of and its Content-Security-Policy
@@ -51,7 +51,7 @@
     } catch (error) {
       library = undefined;
       button.disabled = false;
-      button.textContent = `${error.message} Try again.`;
+      button.textContent = trouble ?? `${error.message} Try again.`;
     }
   }
 

@@ -4,13 +4,14 @@ import { GateKeeper } from "./map/gate.js";
 import { Marks, element } from "./map/marks.js";
 import { Painter, written } from "./map/paint.js";
 import { fetchRun } from "./map/run.js";
+import { WORDS } from "./map/words.js";
 
 const SMOOTH = 90; // [ms] a frame while it plays
 const CALM = { frames: 6, pause: 1000 }; // hour by hour, for readers who want less motion
 const HOUR = 6; // frames
 
 const page = document.querySelector(".map-page");
-if (page) start(page).catch((error) => (page.querySelector(".trouble").textContent = `${error.message} The hours can be stepped by the links.`));
+if (page) start(page).catch((error) => (page.querySelector(".trouble").textContent = `${error.message} ${WORDS.trouble}`));
 
 async function start(page) {
   const run = await fetchRun(page.dataset.run);
@@ -26,7 +27,7 @@ async function start(page) {
   for (const old of ground.querySelectorAll(".field, .mark")) old.remove(); // drawn here from now on
   const slider = find("input[type=range]");
   const halves = page.dataset.hours === "12";
-  const clock = new Intl.DateTimeFormat("en-GB", {
+  const clock = new Intl.DateTimeFormat(document.documentElement.lang, {
     hour: halves ? "numeric" : "2-digit", minute: "2-digit", hour12: halves, weekday: "long", day: "numeric", month: "long", timeZone: run.head.zone,
   });
 
@@ -42,10 +43,11 @@ async function start(page) {
 
   function tell(frame, drawn) {
     const { time, day } = parts(clock, run.timeOf(frame));
+    const moment = filled(WORDS.moment, { time, day });
     find(".when time").textContent = time;
-    find(".moment").textContent = `${time} on ${day}`;
+    find(".moment").textContent = moment;
     find("output[for=at]").value = time;
-    slider.setAttribute("aria-valuetext", `${time} on ${day}`);
+    slider.setAttribute("aria-valuetext", moment);
     find(".doubt").textContent = run.caption(frame);
     ground.querySelector("title").textContent = run.head.title.replace("{}", time);
     ground.querySelector("desc").textContent = run.caption(frame);
@@ -98,14 +100,14 @@ function play(button, slider, run, draw, keep) {
 
   function begin() {
     playing = true;
-    button.textContent = "Pause";
+    button.textContent = WORDS.pause;
     if (Number(slider.value) >= Number(slider.max)) slider.value = slider.min;
     requestAnimationFrame(step);
   }
 
   function stop() {
     playing = false;
-    button.textContent = "Play";
+    button.textContent = WORDS.play;
     keep();
   }
 
@@ -123,6 +125,10 @@ function play(button, slider, run, draw, keep) {
 
 function parts(clock, seconds) {
   const said = Object.fromEntries(clock.formatToParts(new Date(seconds * 1000)).map(({ type, value }) => [type, value]));
-  const half = said.dayPeriod ? `\u00a0${said.dayPeriod}` : "";
-  return { time: `${said.hour}:${said.minute}${half}`, day: `${said.weekday} ${said.day} ${said.month}` };
+  const half = said.dayPeriod ? `\u00a0${said.dayPeriod.toLowerCase()}` : "";
+  return { time: `${said.hour}:${said.minute}${half}`, day: filled(WORDS.day, said) };
+}
+
+function filled(text, parts) {
+  return text.replace(/\{(\w+)\}/g, (_, name) => parts[name]);
 }

@@ -8,8 +8,10 @@ if (form) {
   const sheet = document.querySelector(".sheet");
   const title = document.querySelector("figcaption .title");
   const doubt = document.querySelector("figcaption .doubt");
-  const clock = new Intl.DateTimeFormat("en-GB", {
-    hour: "2-digit", minute: "2-digit", weekday: "short", timeZone: form.dataset.zone,
+  const halves = form.dataset.hours === "12";
+  const clock = new Intl.DateTimeFormat(document.documentElement.lang, {
+    hour: halves ? "numeric" : "2-digit", minute: "2-digit", hourCycle: halves ? "h12" : "h23", weekday: "short",
+    timeZone: form.dataset.zone,
   });
   let wanted = null;
   let busy = false;

@@ -7,6 +7,7 @@ from time import time
 import numpy as np
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, render
+from django.utils.translation import gettext as _
 from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
@@ -20,7 +21,8 @@ from network.spatial.distance import local_plane
 from network.spatial.sites import Grid
 from network.spatial.village import TooFew, WindMap
 from network.web.maps.gate_picture import GatePicture, gate_picture
-from network.web.quantities import RAIN_LEAST, amount, compass, figure, hour
+from network.web.phrases import phrase
+from network.web.quantities import RAIN_LEAST, amount, compass, figure, hour, written
 from network.web.village_map import OFFERED
 from network.web.when import When, when
 from stations.models import Village
@@ -72,7 +74,7 @@ def gate_page(request: HttpRequest, village: str) -> HttpResponse:
     asked = when(request.GET, found, time())
     named = request.GET.get("variable", "")
     variable = named if named in OFFERED else OFFERED[0]
-    offered = [(name, VARIABLES[name].short, name == variable) for name in OFFERED]
+    offered = [(name, _(VARIABLES[name].short), name == variable) for name in OFFERED]
     gate = None if asked is None else gate_asked(request.GET, found, variable, asked.at)
     return render(request, "network/gate.html", {"page": GatePage(found, offered, variable, asked, gate)})
 
@@ -86,24 +88,28 @@ def gate_asked(query: QueryDict, village: Village, variable: str, at: int) -> Ga
         latitude, longitude = (float(text.replace(",", ".")) for text in given)
     except ValueError:
         raise Http404("A place is written in degrees north and east, such as 47.312 and 8.914.") from None
-    written = [f"{part:.5f}" if np.isfinite(part) else "" for part in (latitude, longitude)]
+    place = [f"{part:.5f}" if np.isfinite(part) else "" for part in (latitude, longitude)]
     if not (village.south <= latitude <= village.north and village.west <= longitude <= village.east):
         return Gate(
-            *written,
-            f"That place lies outside the map, which reaches from {village.south:.4f} to {village.north:.4f} "
-            f"north and from {village.west:.4f} to {village.east:.4f} east. Are the two swapped?",
+            *place,
+            _(
+                "That place lies outside the map, which reaches from {south} to {north} north and from {west} to {east}"
+                " east. Are the two swapped?"
+            ).format(
+                **{side: written(getattr(village, side), 4) for side in ("south", "north", "west", "east")}
+            ),
             variable,
         )
     try:
         told = at_gate(village, variable, (latitude, longitude), at)
     except TooFew as too_few:
-        return Gate(*written, str(too_few), variable)
+        return Gate(*place, phrase(str(too_few)), variable)
     zone = village.clock
     sentence = _sentence(told, variable, village)
     if told.at[-1] != at:
-        sentence = f"There is no map of {_clock(at, village)}. {sentence}"
+        sentence = _("There is no map of {time}.").format(time=_clock(at, village)) + f" {sentence}"
     picture = gate_picture(variable, told.at, told.value, told.low, told.high, at, zone)
-    return Gate(*written, sentence, variable, picture, _rows(told, variable, village))
+    return Gate(*place, sentence, variable, picture, _rows(told, variable, village))
 
 
 def at_gate(village: Village, variable: str, place: tuple[float, float], at: int) -> AtGate:
@@ -133,16 +139,30 @@ def at_gate(village: Village, variable: str, place: tuple[float, float], at: int
 def _sentence(told: AtGate, variable: str, village: Village) -> str:
     """The newest estimate in words."""
     value, low, high = (float(part[-1]) for part in (told.value, told.low, told.high))
-    clock = _clock(told.at[-1], village)
-    between = f"between {figure(variable, low)} and {amount(variable, high)} in nine cases out of ten"
+    said: dict[str, str] = {
+        "time": _clock(told.at[-1], village),
+        "about": amount(variable, value),
+        "low": figure(variable, low),
+        "high": amount(variable, high),
+    }
     if variable == "rain_amount":
+        text = _("The hour to {time} stayed dry, as far as the gauges tell.")
         if value > RAIN_LEAST:
-            return f"In the hour to {clock} about {amount(variable, value)} fell, {between}."
-        if high > RAIN_LEAST:
-            return f"The hour to {clock} most likely stayed dry; no more than {amount(variable, high)} fell in nine cases out of ten."
-        return f"The hour to {clock} stayed dry, as far as the gauges tell."
-    whence = f" from the {compass(float(told.direction[-1]))}" if np.isfinite(told.direction[-1]) else ""
-    return f"At {clock} about {amount(variable, value)}{whence}, {between}."
+            text = _(
+                "In the hour to {time} about {about} fell, between {low} and {high} in nine cases out of ten."
+            )
+        elif high > RAIN_LEAST:
+            text = _(
+                "The hour to {time} most likely stayed dry; no more than {high} fell in nine cases out of ten."
+            )
+    elif np.isfinite(told.direction[-1]):
+        said["point"] = compass(float(told.direction[-1]))
+        text = _(
+            "At {time} about {about} from the {point}, between {low} and {high} in nine cases out of ten."
+        )
+    else:
+        text = _("At {time} about {about}, between {low} and {high} in nine cases out of ten.")
+    return text.format(**said)
 
 
 def _clock(at: float, village: Village) -> str:

@@ -11,7 +11,8 @@ from network.models.storage import Floats
 from network.pipeline.ledger.blocks import DAY, FRAME
 from network.science.variables import VARIABLES
 from network.web.axes import decimals, multiples, round_step
-from network.web.quantities import decimals_of, in_shown_unit, unit_in_words, written
+from network.web.quantities import by_format, decimals_of, in_shown_unit, unit_in_words, written
+from network.web.quantities import hour as clocked
 from network.web.series_axes import ACROSS, BOTTOM, HEIGHT, Scale, Spot
 
 APART = 1.5 * FRAME
@@ -82,5 +83,5 @@ def _times(scale: Scale, zone: ZoneInfo) -> Iterator[Spot]:
         for hour in range(0, 24, 6):
             local = datetime(day.year, day.month, day.day, hour, tzinfo=zone)
             if scale.begins_at < local.timestamp() < scale.ends_at:
-                words = f"{local:%H:%M}" if hour else f"{local:%a} {local.day}"
+                words = clocked(local) if hour else by_format(local, "D j")
                 yield Spot(scale.percent(local.timestamp()), HEIGHT, "" if hour else "midnight", words)

@@ -8,19 +8,23 @@ from time import time
 from django.core.cache import cache
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
+from django.utils import translation
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import cache_control
 from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import conditional_page, require_safe
 
 from network.models import VillageMap
 from network.pipeline.ledger.blocks import FRAME
+from network.quality.verdict import VERDICT_WORDS
 from network.science.variables import VARIABLES
 from network.web.map_words import unit_words
 from network.web.maps.gate import Gate, gate_asked
 from network.web.maps.run import SPAN, run
 from network.web.maps.span import Step, Tick, steps, ticks, two_days
-from network.web.quantities import shown_unit
+from network.web.quantities import shown_unit, words_of
 from network.web.reader import reader
+from network.web.reasons import verdict_words
 from network.web.village_map import OFFERED, MapPicture, map_picture
 from network.web.village_now import village_now
 from network.web.when import When, frame_asked
@@ -45,6 +49,7 @@ class MapPage:
     map: MapPicture | None = None
     ticks: list[Tick] | None = None
     gate: Gate | None = None
+    told: dict[str, object] | None = None  # the words that the script says
 
 
 @require_safe
@@ -52,16 +57,17 @@ class MapPage:
 def map_page(request: HttpRequest, village: str) -> HttpResponse:
     """The village's map with its slider over two days."""
     found, variable = get_object_or_404(Village, slug=village), chosen(request)
-    offered = [(name, VARIABLES[name].short, name == variable) for name in OFFERED]
+    offered = [(name, _(VARIABLES[name].short), name == variable) for name in OFFERED]
     asked = two_days(request.GET, found, time())
     if asked is None:
         return render(request, "network/map.html", {"page": MapPage(found, offered, variable)})
+    words = words_of(variable)
+    summed = VARIABLES[variable].summary == "sum"
     page = MapPage(
         village=found,
         variables=offered,
         variable=variable,
-        words=VARIABLES[variable].words
-        + (" of the last hour" if VARIABLES[variable].summary == "sum" else ""),
+        words=_("{what} of the last hour").format(what=words) if summed else words,
         unit=unit_words(variable),
         hours=reader().clock,
         when=asked,
@@ -69,8 +75,23 @@ def map_page(request: HttpRequest, village: str) -> HttpResponse:
         map=map_picture(village_now(found, When.only(asked.at, found.clock)), variable),
         ticks=ticks(asked.begins_at + FRAME, asked.ends_at, found.clock),
         gate=gate_asked(request.GET, found, variable, asked.at),
+        told=_told(),
     )
     return render(request, "network/map.html", {"page": page})
+
+
+def _told() -> dict[str, object]:
+    """What the script has to say by itself, in the reader's language and on the reader's clock."""
+    return {
+        "play": _("Play"),
+        "pause": _("Pause"),
+        "moment": _("{time} on {day}"),
+        "day": _("{weekday} {day} {month}"),
+        "nothing": _("no figure"),
+        "failed": _("The maps did not come ({status})."),
+        "trouble": _("The hours can be stepped by the links."),
+        "verdicts": dict(verdict_words(mark) for mark in VERDICT_WORDS),
+    }
 
 
 @require_safe
@@ -85,7 +106,8 @@ def map_run(request: HttpRequest, village: str) -> HttpResponse:
         frame_asked(request.GET),
     )
     content = _fingerprint(found, variable, until)
-    key = f"map-run:{found.pk}:{variable}:{shown_unit(variable)}:{until}:{content}"
+    told = f"{translation.get_language()}:{shown_unit(variable)}"
+    key = f"map-run:{found.pk}:{variable}:{told}:{until}:{content}"
     packed = cache.get(key)
     if packed is None:
         span = When(until, until - SPAN, until, until, now=False, fresh=False, zone=found.clock)

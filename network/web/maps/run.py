@@ -19,9 +19,10 @@ from network.spatial.mixture import mixture
 from network.spatial.sites import Grid
 from network.spatial.village import Map, TooFew, WindMap
 from network.web import village_map_picture as draw
-from network.web.map_words import doubt_words, shown_difference, standing_words, trusted, unit_words
+from network.web.map_words import doubt_words, shown_difference, standing_words, title, trusted
 from network.web.maps.packed import eastward_steps, pack
 from network.web.maps.stations import stations
+from network.web.phrases import phrase
 from network.web.quantities import decimals_of, in_shown_unit, shown_unit, unit_sign
 from network.web.reader import BEAUFORT
 from network.web.village_now import VillageNow
@@ -75,7 +76,7 @@ def _packed(now: VillageNow, variable: str, grid: Grid) -> bytes:
     different = sorted(set(captions))
     head = {
         "variable": variable,
-        "title": f"{VARIABLES[variable].words.capitalize()} at {{}} in {unit_words(variable)}",
+        "title": title(variable, "{}"),
         "unit": unit_sign(variable),
         "decimals": decimals_of(variable),
         "scale": _scale(variable),
@@ -182,7 +183,7 @@ def _edges(grid: Grid, now: VillageNow) -> dict[str, float]:
 
 def _captions(now: VillageNow, variable: str, drawn: Drawn, grid: Grid) -> list[str]:
     """The sentence under each frame."""
-    said = [str(TooFew(VARIABLES[variable].words, count)) for count in trusted(now, variable)]
+    said = [phrase(str(TooFew(VARIABLES[variable].words, count))) for count in trusted(now, variable)]
     for i, (frame, one) in enumerate(zip(drawn.frames.tolist(), drawn.maps, strict=True)):
         said[frame] = f"{doubt_words(grid.shape, variable, drawn.error[:, i])}; {standing_words(now, one)}"
     return said

@@ -6,11 +6,14 @@ from time import time
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 from django.views.decorators.http import require_safe
 
 from network.pipeline.maps.scores import MapScores, map_scores
 from network.science.variables import VARIABLES
-from network.web.quantities import difference, in_difference_unit
+from network.web.quantities import difference, in_difference_unit, words_of
 from network.web.record.span import Span
 from network.web.village_map import OFFERED
 from stations.models import Village
@@ -20,6 +23,19 @@ FINER = 1
 
 WORTH_SAYING = 0.05
 """Share by which one method must beat another before a sentence says so."""
+
+
+DISTANCE = (
+    gettext_noop("plain inverse distance misses by {share} more"),
+    gettext_noop("plain inverse distance would have missed by {share} less"),
+    gettext_noop("inverse distance serves as well"),
+)
+MEAN = (
+    gettext_noop("plain village mean misses by {share} more"),
+    gettext_noop("plain village mean would have missed by {share} less"),
+    gettext_noop("the village mean serves as well"),
+)
+"""What is said of plainer maps: that they are worse, better, as good."""
 
 
 @dataclass(frozen=True)
@@ -85,25 +101,31 @@ def _intervals(scores: list[MapScores]) -> list[str]:
     shares = sorted(round(100 * one.coverage) for one in scores)
     if not shares:
         return []
-    told = f"{shares[0]}" if shares[0] == shares[-1] else f"{shares[0]} to {shares[-1]}"
-    return [f"Of 100 readings kept from the map, {told} fell within intervals that should hold 90."]
+    low, high = shares[0], shares[-1]
+    told = str(low) if low == high else _("{low} to {high}").format(low=low, high=high)
+    return [
+        _("Of 100 readings kept from the map, {told} fell within intervals that should hold 90.").format(
+            told=told
+        )
+    ]
 
 
 def _sentence(one: MapScores) -> str:
     """How far off a villager must expect the map to be, and whether a plainer one would do."""
-    words = VARIABLES[one.variable].words.capitalize()
-    return f"{words} is told to within {difference(one.variable, one.mae)} on average; {_beside(one)}."
+    said = _("{what} is told to within {size} on average; {beside}.")
+    what, size = capfirst(words_of(one.variable)), difference(one.variable, one.mae)
+    return said.format(what=what, size=size, beside=_beside(one))
 
 
 def _beside(one: MapScores) -> str:
-    plain = min(
-        ("inverse distance", one.plain_rmse), ("the village mean", one.mean_rmse), key=lambda each: each[1]
+    error, (better, worse, alike) = min(
+        (one.plain_rmse, DISTANCE), (one.mean_rmse, MEAN), key=lambda each: each[0]
     )
-    if one.rmse < (1 - WORTH_SAYING) * plain[1]:
-        return f"plain {plain[0].removeprefix('the ')} misses by {_percent(plain[1] / one.rmse - 1)} more"
-    if one.rmse > (1 + WORTH_SAYING) * plain[1]:
-        return f"plain {plain[0].removeprefix('the ')} would have missed by {_percent(1 - plain[1] / one.rmse)} less"
-    return f"{plain[0]} serves as well"
+    if one.rmse < (1 - WORTH_SAYING) * error:
+        return _(better).format(share=_percent(error / one.rmse - 1))
+    if one.rmse > (1 + WORTH_SAYING) * error:
+        return _(worse).format(share=_percent(1 - error / one.rmse))
+    return _(alike)
 
 
 def _percent(share: float) -> str:
@@ -117,7 +139,7 @@ def _row(one: MapScores) -> Row:
         return difference(one.variable, value, places)
 
     return Row(
-        words=VARIABLES[one.variable].words,
+        words=words_of(one.variable),
         maps=one.maps,
         rmse=off(one.rmse),
         plain=off(one.plain_rmse),
@@ -126,7 +148,7 @@ def _row(one: MapScores) -> Row:
         coverage=_percent(one.coverage),
         half_coverage=_percent(one.half_coverage),
         crps=off(one.crps),
-        method=one.methods.most_common(1)[0][0],
+        method=_(one.methods.most_common(1)[0][0]),
     )
 
 

@@ -5,10 +5,13 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from django.http import QueryDict
+from django.utils.translation import gettext as _
 
 from network.pipeline.ledger.blocks import FRAME, HOUR
 from network.web.maps.run import SPAN
 from network.web.moment import beginning
+from network.web.quantities import by_format
+from network.web.quantities import hour as clocked
 from network.web.when import When, when
 from stations.models import Village
 
@@ -54,7 +57,7 @@ def ticks(begins_at: int, ends_at: int, zone: ZoneInfo) -> list[Tick]:
             local = datetime(day.year, day.month, day.day, hour, tzinfo=zone)
             share = (local.timestamp() - begins_at) / (ends_at - begins_at)
             if 0 <= share <= 1:
-                words = f"{local:%H:%M}" if hour else f"{local:%a} {local.day}"
+                words = clocked(local) if hour else by_format(local, "D j")
                 made.append(Tick(round(100 * share, 2), words, hour == 0))
     return made
 
@@ -63,7 +66,7 @@ def steps(when: When) -> list[Step]:
     """Other times of the slider, and of the days before and after."""
     offered = [Step(words, at, slides=True) for words, at in when.steps()]
     before, after = when.begins_at, min(when.ends_at + SPAN, when.newest)
-    offered.insert(0, Step("two days earlier", before, slides=False))
+    offered.insert(0, Step(_("two days earlier"), before, slides=False))
     if when.ends_at < when.newest:
-        offered.append(Step("two days later", after, slides=False))
+        offered.append(Step(_("two days later"), after, slides=False))
     return offered

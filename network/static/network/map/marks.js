@@ -1,8 +1,9 @@
 // The stations on the map: at each frame their values, verdicts and winds, as marks and in the table beneath.
 
 import { arrow, written } from "./paint.js";
+import { WORDS } from "./words.js";
 
-const WORDS = 110; // room that a station's words take beside it, in units of the picture
+const ROOM = 110; // that a station's words take beside it, in units of the picture
 const MISSING = 7;
 
 export class Marks {
@@ -19,7 +20,7 @@ export class Marks {
       const figure = verdicts[at] === MISSING || Number.isNaN(values[at]) ? "" : written(values[at], decimals);
       const flown = verdict === "good" ? this.flown(row, frame, x, y) : "";
       mark.link.setAttribute("href", `${this.village}stations/${station}/?at=${this.run.timeOf(frame)}`);
-      mark.link.setAttribute("aria-label", `${name}: ${figure ? `${figure} ${unit}` : "no figure"}, ${verdict}`);
+      mark.link.setAttribute("aria-label", `${name}: ${figure ? `${figure} ${unit}` : WORDS.nothing}, ${WORDS.verdicts[verdict]}`);
       mark.dot.setAttribute("class", `dot ${verdict}`);
       mark.arrow.setAttribute("d", flown);
       mark.value.textContent = figure;
@@ -27,7 +28,7 @@ export class Marks {
       show(mark.gap, verdict === "missing");
       show(mark.bar, verdict === "wrong");
       show(mark.half, verdict === "unchecked");
-      const left = x > this.run.head.picture.width - WORDS || (this.eastward(row, frame) && flown && x > WORDS);
+      const left = x > this.run.head.picture.width - ROOM || (this.eastward(row, frame) && flown && x > ROOM);
       for (const text of [mark.value, mark.name]) {
         text.setAttribute("dx", left ? -11 : 11);
         text.classList.toggle("left", left);
@@ -43,7 +44,7 @@ export class Marks {
     row.querySelector(".number").textContent = figure || "–";
     const word = row.querySelector(".verdict");
     word.className = `verdict ${verdict}`;
-    word.textContent = verdict === "missing" ? "no report" : verdict;
+    word.textContent = WORDS.verdicts[verdict];
   }
 
   wind(row, frame) {

@@ -180,9 +180,11 @@ export function arrow(x, y, eastward, northward, fromHere = false) {
 }
 
 // A figure with a true minus sign and no minus nought.
+const POINT = (1.5).toLocaleString(document.documentElement.lang).replace(/\d/g, "");
+
 export function written(value, decimals) {
-  const text = value.toFixed(decimals);
-  return (Number(text) === 0 ? text.replace("-", "") : text).replace("-", "−");
+  const text = value.toFixed(decimals).replace(".", POINT);
+  return (Number(value.toFixed(decimals)) === 0 ? text.replace("-", "") : text).replace("-", "−");
 }
 
 function cover(share) {

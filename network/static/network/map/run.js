@@ -1,10 +1,12 @@
 // Two days of maps: read once, then mixed for any frame without asking the server again.
 
+import { WORDS } from "./words.js";
+
 const TYPES = { float32: Float32Array, int16: Int16Array, uint8: Uint8Array };
 
 export async function fetchRun(address) {
   const answer = await fetch(address);
-  if (!answer.ok) throw new Error(`The maps did not come (${answer.status}).`);
+  if (!answer.ok) throw new Error(WORDS.failed.replace("{status}", answer.status));
   return new Run(await answer.arrayBuffer());
 }
 
