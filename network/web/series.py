@@ -1,8 +1,10 @@
 """A variable of a station over a span, with its neighbours: readings for a day, summaries for longer."""
 
 from dataclasses import dataclass
+from itertools import product
 
 import numpy as np
+from django.db.models import QuerySet
 
 from network.models import Observation, Summary
 from network.models.storage import Floats, Rows, read
@@ -140,31 +142,54 @@ def _summaries(
 ) -> list[Series]:
     kind, every = (Summary.Span.HOUR, blocks.HOUR) if grain == "hours" else (Summary.Span.DAY, blocks.DAY)
     found = Summary.objects.filter(
-        station__in=[station, *others], span=kind, begins_at__gte=span[0], begins_at__lt=span[1]
+        span=kind, begins_at__gte=span[0], begins_at__lt=span[1], variable__in=variables
     ).order_by("begins_at")
-    rows: dict[tuple[str, int], list[tuple]] = {}
-    for key, name, *figures in found.filter(variable__in=variables).values_list(
-        "station_id", "variable", "begins_at", "mean", "low", "high", "total", "good", "reports"
+    rows: dict[str, list[list[float | None]]] = {}
+    for name, *figures in found.filter(station=station).values_list(
+        "variable", "begins_at", "mean", "low", "high", "total", "good", "reports"
     ):
-        rows.setdefault((name, key), []).append(figures)
-    return [_summary(name, station, others, rows, span, grain, every) for name in variables]
+        rows.setdefault(name, []).append(figures)
+    lines = _beside(found, others, variables, every)
+    return [_summary(name, rows.get(name, []), lines.get(name, []), span, grain, every) for name in variables]
+
+
+def _beside(
+    found: QuerySet[Summary], others: dict[int, str], variables: list[str], every: int
+) -> dict[str, list[Line]]:
+    """The neighbours' lines by variable, in their order."""
+    shared = [name for name in variables if name not in ALONE]
+    points: dict[tuple[str, int], list[tuple[int, float]]] = {}
+    for column in ("mean", "high", "total"):
+        names = [name for name in shared if _told(name) == column]
+        known = found.filter(station__in=others, variable__in=names, **{f"{column}__isnull": False})
+        for name, key, at, value in known.values_list("variable", "station_id", "begins_at", column):
+            points.setdefault((name, key), []).append((at + every // 2, value))
+    lines: dict[str, list[Line]] = {}
+    for name, key in product(shared, others):
+        if (name, key) in points:
+            at, values = zip(*points[name, key], strict=True)
+            drawn = Line(np.array(at, np.int64), in_shown_unit(name, np.array(values)), others[key])
+            lines.setdefault(name, []).append(drawn)
+    return lines
+
+
+def _told(name: str) -> str:
+    """Which figure of a summary is drawn."""
+    return {"sum": "total", "maximum": "high"}.get(VARIABLES[name].summary, "mean")
 
 
 def _summary(
-    name: str, station: int, others: dict[int, str], rows: dict[tuple[str, int], list[tuple]], span: tuple[int, int],
-    grain: str, every: int,
-) -> Series:  # fmt: skip
-    own = np.array(rows.get((name, station), []), dtype=np.float64).reshape(-1, 7)
-    value = {"sum": 4, "maximum": 3}.get(VARIABLES[name].summary, 1)
-    low, high, values = (in_shown_unit(name, own[:, column]) for column in (2, 3, value))
-    lines = []
-    for key, other in () if name in ALONE else others.items():
-        theirs = np.array(rows.get((name, key), []), dtype=np.float64).reshape(-1, 7)
-        known = np.isfinite(theirs[:, value])
-        middle = theirs[known, 0].astype(np.int64) + every // 2
-        if known.any():
-            lines.append(Line(middle, in_shown_unit(name, theirs[known, value]), other))
+    name: str,
+    rows: list[list[float | None]],
+    lines: list[Line],
+    span: tuple[int, int],
+    grain: str,
+    every: int,
+) -> Series:
+    at, mean, low, high, total, good, reports = np.array(rows, dtype=np.float64).reshape(-1, 7).T
+    drawn = {"mean": mean, "high": high, "total": total}[_told(name)]
+    low, high, values = (in_shown_unit(name, column) for column in (low, high, drawn))
     # Too few good readings for a mean: something there was doubted, and a chart must not hide it.
     verdict = np.where(np.isfinite(values), GOOD, 2)
-    return Series(name, grain, *span, own[:, 0].astype(np.int64) + every // 2, values, low, high, verdict,
-                  own[:, 5], own[:, 6], np.zeros(len(own), np.int64), every, lines)  # fmt: skip
+    return Series(name, grain, *span, at.astype(np.int64) + every // 2, values, low, high, verdict,
+                  good, reports, np.zeros(len(at), np.int64), every, lines)  # fmt: skip

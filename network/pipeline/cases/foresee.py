@@ -3,7 +3,8 @@
 from collections import Counter
 from collections.abc import Callable, Iterable
 from copy import copy
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -33,24 +34,41 @@ class Foreseen:
     after: Departures | None = None
 
 
-def foresee(case: Case, kind: str, span: tuple[int, int] | None = None, **given: Any) -> Foreseen:
-    """What ``decisions.settle`` with the same arguments would come to. Raises NotPossible where it would."""
-    begins_at, ends_at = span or (case.begins_at, case.ends_at)
-    marks = _marks(case, begins_at, ends_at)
-    verdicts = _counted(marks.values())
-    if kind in SPEAKS:
-        decision = Decision(
-            station=case.station, kind=kind, variable=case.variable, begins_at=begins_at, ends_at=ends_at,
-            parameters={"check": case.check_name}, made_at=timezone.now(),
-        )  # fmt: skip
-        return Foreseen(verdicts, _changed(decision, marks, begins_at))
-    if kind in _MENDS:
-        if begins_at != case.begins_at:
-            given["since"] = begins_at
-        before = departures_of(case)
-        after = _MENDS[kind](case, before, given)
-        return Foreseen(verdicts, -1, before, after)
-    return Foreseen(verdicts, 0)
+@dataclass(frozen=True)
+class Foresight:
+    """What decisions about one case would change: what several of them look at is read once."""
+
+    case: Case
+    _read: dict[tuple[int, int], dict[str, np.ndarray]] = field(default_factory=dict)
+
+    @cached_property
+    def departures(self) -> Departures | None:
+        """As they are."""
+        return departures_of(self.case)
+
+    def of(self, kind: str, span: tuple[int, int] | None = None, **given: Any) -> Foreseen:
+        """What ``decisions.settle`` with the same arguments would come to. Raises NotPossible where it would."""
+        case = self.case
+        begins_at, ends_at = span or (case.begins_at, case.ends_at)
+        marks = self._marks(begins_at, ends_at)
+        verdicts = _counted(marks.values())
+        if kind in SPEAKS:
+            decision = Decision(
+                station=case.station, kind=kind, variable=case.variable, begins_at=begins_at, ends_at=ends_at,
+                parameters={"check": case.check_name}, made_at=timezone.now(),
+            )  # fmt: skip
+            return Foreseen(verdicts, _changed(decision, marks, begins_at))
+        if kind in _MENDS:
+            if begins_at != case.begins_at:
+                given["since"] = begins_at
+            after = _MENDS[kind](case, self.departures, given)
+            return Foreseen(verdicts, -1, self.departures, after)
+        return Foreseen(verdicts, 0)
+
+    def _marks(self, *span: int) -> dict[str, np.ndarray]:
+        if span not in self._read:
+            self._read[span] = _marks(self.case, *span)
+        return self._read[span]
 
 
 def good_since(case: Case) -> int:

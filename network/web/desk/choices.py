@@ -7,7 +7,7 @@ from django.utils.timezone import localtime
 
 from network.models import Case, Decision
 from network.pipeline.cases.effects import NotPossible, channel_of, mended_unit, shifted
-from network.pipeline.cases.foresee import Foreseen, foresee, good_since
+from network.pipeline.cases.foresee import Foreseen, Foresight, good_since
 from network.pipeline.cases.propose import Proposal, can_shift
 from network.pipeline.neighbours.departures import Departures
 from network.quality.verdict import DOUBTFUL, GOOD, UNCHECKED, WRONG
@@ -44,7 +44,7 @@ def choices(case: Case, proposal: Proposal, form: CaseForm) -> list[Choice]:
 
 def _choices(case: Case, proposal: Proposal, form: CaseForm) -> Iterator[Choice]:
     about = f"its {case.words}" if case.variable else "the station"
-    filled = form.is_bound and form.is_valid()
+    filled, ahead = form.is_bound and form.is_valid(), Foresight(case)
     chosen = form.data.get("kind") if form.is_bound else proposal.kind
     sentences = {
         Kind.KEEP: "The checks are right: the verdict stands.",
@@ -64,7 +64,7 @@ def _choices(case: Case, proposal: Proposal, form: CaseForm) -> Iterator[Choice]
         span = proposal.span if kind == proposal.kind else None
         if filled and form.cleaned_data["kind"] == kind:
             given, span = form.given(), form.span()
-        change, after = _change(case, kind, given, span)
+        change, after = _change(ahead, kind, given, span)
         yield Choice(
             kind=kind,
             key=key,
@@ -98,13 +98,14 @@ def _allowed(case: Case, kind: str) -> bool:
 
 
 def _change(
-    case: Case, kind: str, given: dict, span: tuple[int, int] | None
+    ahead: Foresight, kind: str, given: dict, span: tuple[int, int] | None
 ) -> tuple[str, Departures | None]:
     """What a decision would change, in words, and the departures as they would be."""
     if kind in (Kind.CHANGE_UNIT, Kind.CALIBRATE, Kind.FIX_CLOCK) and not any(given.values()):
         return "Fill it in and press ‘Show what would change’.", None
+    case = ahead.case
     try:
-        seen = foresee(case, kind, span, **given)
+        seen = ahead.of(kind, span, **given)
     except NotPossible as problem:
         return str(problem), None
     since = {"since": span[0]} if span and span[0] != case.begins_at else {}

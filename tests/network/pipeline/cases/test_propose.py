@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from network.models import Decision
-from network.pipeline.cases.foresee import foresee
+from network.pipeline.cases.foresee import Foresight
 from network.pipeline.cases.propose import propose
 from network.pipeline.neighbours.departures import departures_of
 from tests.network.pipeline import doubted
@@ -23,7 +23,7 @@ def test_numbers_that_fit_in_another_unit_are_proposed_to_be_in_it_and_nothing_i
     case, before, known = the_case(), state(), metadata()
     proposal = propose(case)
     assert (proposal.kind, proposal.given) == (Kind.CHANGE_UNIT, {"unit": "[degF]"})
-    foreseen = foresee(case, proposal.kind, **proposal.given)
+    foreseen = Foresight(case).of(proposal.kind, **proposal.given)
     # By construction: at some 5 °C a thermometer that sends Fahrenheit as Celsius reads more than 30 K high.
     assert foreseen.before.median > 30
     assert abs(foreseen.after.median) < 0.5
@@ -38,7 +38,7 @@ def test_a_steady_departure_is_proposed_to_be_taken_off():
     assert proposal.kind == Kind.CALIBRATE
     # It reads 8.0 degrees high by construction; the neighbours know it to a degree or so.
     assert proposal.given["offset"] == pytest.approx(-8.0, abs=1.0)
-    foreseen = foresee(the_case(), proposal.kind, **proposal.given)
+    foreseen = Foresight(the_case()).of(proposal.kind, **proposal.given)
     assert foreseen.after.median == pytest.approx(0.0, abs=1e-6)
     assert foreseen.after.fitting > foreseen.before.fitting
 
@@ -52,10 +52,10 @@ def test_a_departure_that_comes_and_goes_is_for_the_keeper_to_explain():
 def test_the_readings_that_would_change_are_counted_by_verdict():
     doubted_village(doubted.reads_high)
     case = the_case()
-    believed, rejected = foresee(case, Kind.BELIEVE), foresee(case, Kind.REJECT)
+    believed, rejected = Foresight(case).of(Kind.BELIEVE), Foresight(case).of(Kind.REJECT)
     assert believed.change == sum(n for verdict, n in believed.verdicts.items() if verdict != 0)
     assert rejected.change == sum(n for verdict, n in rejected.verdicts.items() if verdict not in (0, WRONG))
-    assert foresee(case, Kind.KEEP).change == 0
+    assert Foresight(case).of(Kind.KEEP).change == 0
 
 
 def test_departures_of_a_case_are_the_construction_put_into_it():
