@@ -49,16 +49,17 @@ class Judged:
     decisions: list[Decision]
 
 
-def judge(village: Village, block: int) -> Judged:
-    """Look at every reading of the block, a day back and one block ahead."""
+def judge(village: Village, block: int, about: int | None = None) -> Judged:
+    """Look at every reading of the block, a day back and one block ahead; or tell ``about`` one station only."""
     begins_at, ends_at = block - blocks.CONTEXT, block + blocks.BLOCK + blocks.AHEAD
     places = stretches(village, begins_at, ends_at)
     stations = {place.station for place in places}
     rows = read(Observation, stations, begins_at, ends_at, ("said_twice", *VALUES, *MARKS))
-    views, slots = _views(village, places, rows)
+    everybody, slots = _views(village, places, rows)
+    views = [view for view in everybody if about in (None, view.stretch.station)]
     decisions = list(Decision.objects.standing().filter(station__in=stations).touching(begins_at, ends_at))
     findings = found_between(stations, block, block + blocks.BLOCK)
-    seen = _judge_together(village, views, len(slots), decisions, findings)
+    seen = _judge_together(village, everybody, len(slots), decisions, findings, about)
     return Judged(stations, rows, views, seen, decisions)
 
 
@@ -118,8 +119,9 @@ def _judge_together(
     slots: int,
     decisions: list[Decision],
     findings: dict[int, list[Finding]],
+    about: int | None,
 ) -> list[tuple[dict, list[Seen]]]:
-    """Marks and evidence for each view: alone first, then against the neighbours that can be trusted.
+    """Marks and evidence for each view that is asked about: alone first, then against the neighbours that can be trusted.
 
     What the long run found has no say in who is trusted: its findings come from these very comparisons.
     """
@@ -131,6 +133,8 @@ def _judge_together(
     expected, shared = _expect(village, views, trust, slots)
     judged = []
     for view, seen, expects, shares in zip(views, alone, expected, shared, strict=True):
+        if about not in (None, view.stretch.station):
+            continue
         everything = seen + register.look_at_neighbours(view.window, expects, shares)
         everything += register.look_at_findings(view.window, findings.get(view.stretch.station, []))
         judged.append((weigh_each(view.window, everything), everything))

@@ -38,9 +38,9 @@ class Why:
 
 def why(station: Station, variable: str, at: int) -> Why | None:
     """The station's reading of a variable at or last before ``at`` [UTC epoch s]; None where there is none near."""
-    judged = judge(station.household.village, blocks.block_of(at))
+    judged = judge(station.household.village, blocks.block_of(at), about=station.pk)
     for view, (marks, evidence) in zip(reversed(judged.views), reversed(judged.seen), strict=True):
-        if view.stretch.station == station.pk and variable in view.window.values:
+        if variable in view.window.values:
             seconds = view.rows.at
             i = int(np.searchsorted(seconds, at, "right")) - 1
             if i >= 0 and seconds[i] >= blocks.block_of(at):
