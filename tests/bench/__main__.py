@@ -19,6 +19,7 @@ TOPICS = {
     "checks": ("sqlite",),
     "settle": ("sqlite", "postgresql"),
     "live": ("sqlite",),
+    "pages": ("sqlite",),
 }
 """Each topic is a module here; each runs once against each of these databases, in a process of its own."""
 

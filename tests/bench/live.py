@@ -13,20 +13,18 @@ from django.db import connection
 from django.test import Client
 from tqdm import tqdm
 
-from network.demo.boards import Board, read_boards
-from network.demo.history import STEP, hand_in
+from network.demo.boards import Board
+from network.demo.history import STEP
 from network.demo.speech import sent
 from network.demo.weather import Weather
 from network.models import Observation
 from network.models.observation import MARKS
-from network.pipeline.intake.receive import Sender
 from network.pipeline.metadata.tongue import from_epoch
-from network.pipeline.settle import settle
 from network.quality.verdict import UNCHECKED
 from stations.models import DeviceKey, Station
-from stations.village_file import load
+from tests.bench.demo import settled_demo
 from tests.bench.figure import Figure, taking_turns, timed
-from tests.services import ROOT, LiveHub, live_hub
+from tests.services import LiveHub, live_hub
 
 DAYS = 5
 ROUNDS = 4
@@ -35,15 +33,10 @@ ROUNDS = 4
 
 def measure(database: str) -> Iterator[Figure]:
     """Milliseconds of the front page, and seconds to the verdict for 95 of 100 reports."""
-    village = load(ROOT / "network" / "demo" / "village.toml")
-    stations = {station.name: station for station in Station.objects.of(village)}
-    weather, now = Weather(20), int(time.time()) // STEP * STEP
+    now = int(time.time()) // STEP * STEP
     until = now - ROUNDS * STEP
-    boards = read_boards(now)
-    for board in tqdm(boards, desc=f"{DAYS} days of weather", delay=2, leave=False):
-        begins_at = until - DAYS * 86400
-        list(hand_in(board, Sender.of(stations[board.station]), weather, begins_at, until))
-    settle()
+    village, boards, weather = settled_demo(DAYS, now, until)
+    stations = {station.name: station for station in Station.objects.of(village)}
     yield _front_page(village.slug)
     keys = {name: DeviceKey.issue(station)[1] for name, station in stations.items()}
     pks = {name: station.pk for name, station in stations.items()}
