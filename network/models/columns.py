@@ -1,5 +1,6 @@
 """One variable of a station over a long span, cut into equal columns where it lies: only the columns travel."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,11 +25,14 @@ class Cut:
 
 
 def cut(
-    station: int, variable: str, begins_at: int, width: int, count: int, good: tuple[int, ...], others: tuple[int, ...]
+    station: int, variable: str, begins_at: int, width: int, count: int, good: tuple[int, ...], others: tuple[int, ...],
+    changes: Sequence[tuple[int, int]] = (),
 ) -> Cut:  # fmt: skip
     """Cut ``count`` columns of ``width`` [s] from ``begins_at`` [UTC epoch s]; figures are of the ``good`` verdicts.
 
-    A reading stamped at a column's end belongs to it.
+    A reading stamped at a column's end belongs to it. ``changes`` are those of the clock meanwhile, after which
+    instant [UTC epoch s] it stands how many seconds ahead of itself as it was at ``begins_at``: columns of days then
+    keep to its midnights.
     """
     field = Observation._meta.get_field(variable).column  # of the model: no text of a reader gets here
     verdict, believed = f'("{field}_mark" & {VERDICT})', ", ".join(map(str, good))
@@ -36,13 +40,17 @@ def cut(
     tallies = ", ".join(
         f"SUM(CASE WHEN {verdict} = {int(one)} THEN 1 ELSE 0 END)" for one in (*good, *others)
     )
+    on_the_clock = "observed_at" + " + CASE WHEN observed_at > %s THEN %s ELSE 0 END" * len(changes)
+    steps = np.diff([ahead for _, ahead in changes], prepend=0).tolist()
+    ends_at = begins_at + width * count - (changes[-1][1] if changes else 0)
     query = (
-        f"SELECT (observed_at - %s - 1) / %s, MIN({value}), MAX({value}), AVG({value}), SUM({value}), {tallies}"
+        f"SELECT ({on_the_clock} - %s - 1) / %s, MIN({value}), MAX({value}), AVG({value}), SUM({value}), {tallies}"
         f" FROM {Observation._meta.db_table}"
         f' WHERE station_id = %s AND observed_at > %s AND observed_at <= %s AND "{field}" IS NOT NULL GROUP BY 1'
     )
     with connection.cursor() as cursor:
-        cursor.execute(query, [begins_at, width, station, begins_at, begins_at + width * count])
+        moved = [figure for (after, _), step in zip(changes, steps, strict=True) for figure in (after, step)]
+        cursor.execute(query, [*moved, begins_at, width, station, begins_at, ends_at])
         found = np.array(cursor.fetchall(), dtype=np.float64).reshape(-1, 5 + len(good) + len(others))
     place = found[:, 0].astype(np.int64)
     made = np.full((4, count), np.nan)

@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
+from network.pipeline.ledger.blocks import DAY
 from network.pipeline.metadata.stretches import PARENTS
 from network.pipeline.records.present import last_heard
 from network.science.variables import VARIABLES
@@ -85,7 +86,7 @@ def _asked(request: HttpRequest, station: Station) -> tuple[date, date]:
 def _page(station: Station, variable: str, first: date, last: date) -> ChartPage:
     zone, day = station.village.clock, timedelta(days=1)
     span = beginning(first, zone), beginning(last + day, zone)
-    cut = columns(station.pk, station.report_every, variable, span)
+    cut = columns(station.pk, station.report_every, variable, span, zone)
     series, length = cut.as_series(), (last - first) + day
     return ChartPage(
         village=station.village,
@@ -141,6 +142,7 @@ def _reading_off(cut: Columns, zone: str) -> dict[str, object]:
     return {
         "begins": cut.begins_at,
         "width": cut.width,
+        **({"edges": cut.edges.tolist()} if cut.width >= DAY else {}),
         "mean": plain(cut.high if kind == "maximum" else cut.mean),
         **({} if kind != "mean" else {"low": plain(cut.low), "high": plain(cut.high)}),
         "doubted": (cut.doubtful + cut.wrong).astype(int).tolist(),

@@ -6,11 +6,12 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import plotly.graph_objects as go
+from django.utils import translation
 from django.utils.translation import gettext as _
 
 from network.quality.verdict import DOUBTFUL, GOOD, UNCHECKED, WRONG, reasons_of
 from network.science.variables import VARIABLES
-from network.web.quantities import unit_sign
+from network.web.quantities import by_format, unit_sign
 from network.web.reasons import verdict_words
 from network.web.series import Series
 
@@ -33,8 +34,10 @@ def figure_json(series: Series, name: str, zone: ZoneInfo) -> str:
         )  # fmt: skip
     words = [_words(series, i) for i in range(len(series))]
     values = np.where(np.isfinite(series.values), series.values.round(3), None)
-    hover = f"%{{x|%a %-d %b %H:%M}}<br>%{{y}} {unit_sign(series.variable)}<br>%{{text}}<extra>{_safe(name)}</extra>"
-    common: dict[str, Any] = {"x": _local(series.seconds, zone), "y": values, "text": words, "name": name}
+    hover = f"%{{customdata}}<br>%{{y}} {unit_sign(series.variable)}<br>%{{text}}<extra>{_safe(name)}</extra>"
+    common: dict[str, Any] = {"x": _local(series.seconds, zone), "y": values, "text": words, "name": name,
+        "customdata": [by_format(datetime.fromtimestamp(at, zone), "D j M H:i") for at in series.seconds.tolist()],
+    }  # fmt: skip
     if variable.summary == "sum":
         figure.add_bar(**common, hovertemplate=hover, marker={"color": IRON})
     else:
@@ -58,7 +61,10 @@ def figure_json(series: Series, name: str, zone: ZoneInfo) -> str:
 def _layout(series: Series) -> dict[str, Any]:
     variable = VARIABLES[series.variable]
     axis = {"showgrid": True, "gridcolor": HAIRLINE, "zeroline": False}
-    vertical = dict(axis)
+    vertical, across = dict(axis), dict(axis)
+    if translation.get_language() == "de":  # the library's own names of months are English
+        days = series.grain == "days"
+        across["tickformat"] = "%-d.%-m.\n%Y" if days else "%H:%M\n%-d.%-m."
     if variable.summary == "direction":
         vertical |= {
             "tickvals": [0, 90, 180, 270, 360],
@@ -72,7 +78,7 @@ def _layout(series: Series) -> dict[str, Any]:
         "paper_bgcolor": PAPER,
         "plot_bgcolor": PAPER,
         "font": {"color": INK, "family": "system-ui, sans-serif", "size": 13},
-        "xaxis": axis,
+        "xaxis": across,
         "yaxis": vertical,
         "hoverlabel": {"bgcolor": PAPER, "bordercolor": INK, "font": {"color": INK}},
         "hovermode": "closest",

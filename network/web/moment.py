@@ -1,7 +1,9 @@
 """Which moment, day and span a reader asks for, in the village's time."""
 
+from bisect import bisect_left
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
+from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from django.http import Http404, QueryDict
@@ -42,6 +44,21 @@ class Moment:
 def beginning(day: date, zone: ZoneInfo) -> int:
     """Midnight that begins a village day [UTC epoch s]."""
     return int(datetime(day.year, day.month, day.day, tzinfo=zone).timestamp())
+
+
+def clock_changes(begins_at: int, ends_at: int, zone: ZoneInfo) -> list[tuple[int, int]]:
+    """Changes of a clock within a span: the instant of each [UTC epoch s], and how far ahead of the span's beginning
+    the clock stands from then on [s]."""
+
+    def offset(seconds: int) -> int:
+        return int(datetime.fromtimestamp(seconds, zone).replace(tzinfo=UTC).timestamp()) - seconds
+
+    found = []
+    for early, late in pairwise([*range(begins_at, ends_at, 86400), ends_at]):
+        if offset(early) != offset(late):
+            passed = bisect_left(range(early, late), True, key=lambda at: offset(at) == offset(late))
+            found.append((early + passed, offset(late) - offset(begins_at)))
+    return found
 
 
 def asked(query: QueryDict, zone: ZoneInfo, now: float) -> Moment:

@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from network.models import Notice
+from network.web.quantities import by_format, hour
 from stations.models import Village
 
 A_PAGE = 50
@@ -72,8 +73,8 @@ def _told(notice: Notice) -> Told:
     made_at = notice.made_at.astimezone(village.clock)
     return Told(
         pk=notice.pk,
-        day=f"{made_at:%a} {made_at.day} {made_at:%b}",
-        time=f"{made_at:%H:%M}",
+        day=by_format(made_at, "D j M"),
+        time=hour(made_at),
         station=notice.station.name,
         station_pk=notice.station_id,
         village=village,

@@ -36,8 +36,7 @@
     hair.setAttribute("x1", x);
     hair.setAttribute("x2", x);
     hair.setAttribute("visibility", "visible");
-    const begins = new Date(1000 * (told.begins + at * told.width));
-    const ends = new Date(1000 * (told.begins + (at + 1) * told.width));
+    const [begins, ends] = [at, at + 1].map((edge) => new Date(1000 * (told.edges?.[edge] ?? told.begins + edge * told.width)));
     const when = told.width < 86400
       ? `${day.format(begins)}, ${clock.format(begins)}–${clock.format(ends)}`
       : day.format(begins);

@@ -2,7 +2,7 @@
 
 import json
 import re
-from datetime import datetime
+from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -44,7 +44,7 @@ def station(db: None) -> Station:
 
 
 def test_a_year_fits_a_picture_and_keeps_its_warmest_five_minutes(station: Station) -> None:
-    cut = columns(station.pk, 300, "air_temperature", (BEGINS, ENDS))
+    cut = columns(station.pk, 300, "air_temperature", (BEGINS, ENDS), ZONE)
     assert len(cut.mean) <= ROOM
     assert np.nanmax(cut.high) == pytest.approx(35.0, abs=0.001)
     assert np.nanmin(cut.low) == pytest.approx(10.0, abs=0.001)
@@ -53,33 +53,46 @@ def test_a_year_fits_a_picture_and_keeps_its_warmest_five_minutes(station: Stati
 
 
 def test_no_doubt_is_hidden_and_no_wrong_reading_is_drawn(station: Station) -> None:
-    cut = columns(station.pk, 300, "air_temperature", (BEGINS, ENDS))
+    cut = columns(station.pk, 300, "air_temperature", (BEGINS, ENDS), ZONE)
     assert (cut.wrong.sum(), cut.doubtful.sum()) == (1, 1)
     assert np.nanmax(cut.high) < 100
     assert cut.good.sum() == len(AT) - 3000 - 2
 
 
 def test_a_gap_stays_a_gap(station: Station) -> None:
-    cut = columns(station.pk, 300, "air_temperature", (BEGINS, ENDS))
+    cut = columns(station.pk, 300, "air_temperature", (BEGINS, ENDS), ZONE)
     silent = (cut.middles > AT[36000] + cut.width) & (cut.middles < AT[38999] - cut.width)
     assert silent.any() and np.isnan(cut.mean[silent]).all()
 
 
 def test_rain_adds_up_over_the_columns(station: Station) -> None:
-    cut = columns(station.pk, 300, "rain_amount", (BEGINS, ENDS))
+    cut = columns(station.pk, 300, "rain_amount", (BEGINS, ENDS), ZONE)
     assert np.nansum(cut.mean) == pytest.approx(0.001 * (len(AT) - 3000), rel=1e-4)
 
 
 def test_directions_are_averaged_on_the_circle(station: Station) -> None:
-    cut = columns(station.pk, 300, "wind_from_direction", (BEGINS, ENDS))
+    cut = columns(station.pk, 300, "wind_from_direction", (BEGINS, ENDS), ZONE)
     # The mean of 350° and 10° is north.
     away = np.minimum(cut.mean % 360, 360 - cut.mean % 360)
     assert np.nanmax(away) < 1
 
 
 def test_a_short_span_is_drawn_reading_by_reading(station: Station) -> None:
-    cut = columns(station.pk, 300, "air_temperature", (BEGINS, BEGINS + 86400))
+    cut = columns(station.pk, 300, "air_temperature", (BEGINS, BEGINS + 86400), ZONE)
     assert cut.width == 300 and np.isfinite(cut.mean).all()
+
+
+@pytest.mark.parametrize("variable", ["rain_amount", "wind_from_direction"])
+def test_a_day_is_a_column_from_midnight_to_midnight_whatever_the_clock_does(
+    station: Station, variable: str
+) -> None:
+    cut = columns(station.pk, 300, variable, (BEGINS, ENDS), ZONE)
+    # Central Europe went to summer time on 31 March 2024 and back on 27 October (directive 2000/84/EC): days of 23 and 25 hours.
+    days = (date(2024, 3, 31), date(2024, 7, 14), date(2024, 10, 27), date(2024, 12, 31))
+    at = [(day - date(2024, 1, 1)).days for day in days]
+    assert len(cut.mean) == 366 and cut.good[at].tolist() == [23 * 12, 24 * 12, 25 * 12, 24 * 12]
+    assert {datetime.fromtimestamp(edge, ZONE).hour for edge in cut.edges.tolist()} == {0}
+    assert cut.edges[-1] == ENDS and np.isfinite(cut.mean[at]).all()
 
 
 def page(station: Station, more: str = "air_temperature/?from=2024-01-01&to=2024-12-31") -> str:
