@@ -114,7 +114,8 @@ def _marks(case: Case, begins_at: int, ends_at: int) -> dict[str, np.ndarray]:
 def _counted(marks: Iterable[np.ndarray]) -> Counter[int]:
     counted: Counter[int] = Counter()
     for one in marks:
-        counted.update(verdict_of(one).tolist())
+        verdicts, readings = np.unique(verdict_of(one), return_counts=True)
+        counted.update(dict(zip(verdicts.tolist(), readings.tolist(), strict=True)))
     del counted[MISSING]
     return counted
 

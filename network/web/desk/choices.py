@@ -37,14 +37,15 @@ class Choice:
     after: Departures | None = None  # for the chosen one, where it mends: the departures as they would be
 
 
-def choices(case: Case, proposal: Proposal, form: CaseForm) -> list[Choice]:
-    """All decisions that this case allows, the proposed or the one being filled in chosen."""
-    return list(_choices(case, proposal, form))
+def choices(ahead: Foresight, proposal: Proposal, form: CaseForm) -> list[Choice]:
+    """All decisions that a case allows, the proposed or the one being filled in chosen."""
+    return list(_choices(ahead, proposal, form))
 
 
-def _choices(case: Case, proposal: Proposal, form: CaseForm) -> Iterator[Choice]:
+def _choices(ahead: Foresight, proposal: Proposal, form: CaseForm) -> Iterator[Choice]:
+    case = ahead.case
     about = f"its {case.words}" if case.variable else "the station"
-    filled, ahead = form.is_bound and form.is_valid(), Foresight(case)
+    filled = form.is_bound and form.is_valid()
     chosen = form.data.get("kind") if form.is_bound else proposal.kind
     sentences = {
         Kind.KEEP: "The checks are right: the verdict stands.",

@@ -13,9 +13,9 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
 from network.models import Answer, Case, Decision
+from network.pipeline.cases.foresee import Foresight
 from network.pipeline.cases.propose import propose
 from network.pipeline.ledger import blocks
-from network.pipeline.neighbours.departures import departures_of
 from network.pipeline.verbs import decisions
 from network.quality.checks import check_named
 from network.quality.checks.unit_hypothesis import CHECK as UNIT_HYPOTHESIS
@@ -157,8 +157,8 @@ def _page(village: Village, case: Case, form: CaseForm, looked: bool) -> CasePag
     moment = Moment(case.ends_at, zone, now=False)
     proposal = propose(case)
     another_unit = proposal.kind == Decision.Kind.CHANGE_UNIT
-    offered = choices(case, proposal, form)
-    departures = departures_of(case)
+    ahead = Foresight(case)
+    offered, departures = choices(ahead, proposal, form), ahead.departures
     after = next((one.after for one in offered if one.after is not None), None)
     about = proposal.span or (case.begins_at, case.ends_at)
     return CasePage(
