@@ -84,7 +84,9 @@ def test_who_is_not_believed_is_said_and_stands_struck_through(page):
 
 def test_the_map_says_how_sure_it_is_and_on_whom_it_stands(page):
     caption = re.search(r'<span class="doubt">(.*?)</span>', page)[1]
-    assert re.match(r"About ±\d\.\d\s°C .*3 stations used, 1 left out \(Green: wrong\); 1 more keeps its place", caption)
+    assert re.match(
+        r"About ±\d\.\d\s°C .*3 stations used, 1 left out \(Green: wrong\); 1 more keeps its place", caption
+    )
 
 
 def test_a_hidden_station_is_in_the_strip_and_the_table_but_not_on_the_map(page):
