@@ -45,7 +45,8 @@ class Scale:
         return BOTTOM - (np.asarray(values) - self.low) / (self.high - self.low) * (BOTTOM - TOP)
 
     def points(self, seconds: np.ndarray, values: np.ndarray) -> list[str]:
-        return [f"{x:.4g} {y:.4g}" for x, y in zip(ACROSS * self.x(seconds), self.y(values), strict=True)]
+        across, down = (ACROSS * self.x(seconds)).tolist(), self.y(values).tolist()
+        return [f"{x:.4g} {y:.4g}" for x, y in zip(across, down, strict=True)]
 
     def percent(self, seconds: float) -> float:
         return round(float(100 * self.x(seconds)), 2)
