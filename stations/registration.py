@@ -70,7 +70,7 @@ def missing(station: Station) -> list[str]:
 
 def _place(station: Station) -> str:
     place = placement(station)
-    return f"{place.latitude:.4f}, {place.longitude:.4f}; {place.elevation:g} m" if place else ""
+    return f"{place.latitude:.4f}, {place.longitude:.4f}; {place.elevation:.0f} m" if place else ""
 
 
 def _instruments(station: Station) -> str:

@@ -8,6 +8,7 @@ import sys
 import tempfile
 from collections.abc import Iterable
 from html import escape
+from itertools import product
 from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
@@ -72,13 +73,13 @@ def _take(url: str, names: Iterable[str]) -> dict[str, str]:
 
 
 def _photograph(page: Page, name: str, address: str) -> None:
-    for width in WIDTHS:
+    for width, theme in product(WIDTHS, THEMES):
         page.set_viewport_size({"width": width, "height": 900})
+        page.emulate_media(color_scheme=theme)
         page.goto(address)
+        page.evaluate("for (const one of document.images) one.loading = 'eager'")
         page.wait_for_load_state("networkidle")
-        for theme in THEMES:
-            page.emulate_media(color_scheme=theme)
-            page.screenshot(path=FOLDER / _file(name, width, theme), full_page=True)
+        page.screenshot(path=FOLDER / _file(name, width, theme), full_page=True)
 
 
 def _file(name: str, width: int, theme: str) -> str:
@@ -86,7 +87,7 @@ def _file(name: str, width: int, theme: str) -> str:
 
 
 def _shown(name: str, address: str) -> str:
-    files = [_file(name, width, theme) for width in WIDTHS for theme in THEMES]
+    files = [_file(name, width, theme) for width, theme in product(WIDTHS, THEMES)]
     pictures = "".join(
         f'<a href="{file}"><img src="{file}" alt="{file}" loading="lazy"></a>\n' for file in files
     )

@@ -149,10 +149,12 @@ def _sentence(rose: Rose, whole: np.ndarray) -> str:
     around = float(whole[[(main - 1) % SECTORS, main, (main + 1) % SECTORS]].sum())
     calm = written(100 * rose.calm / rose.known, 0)
     if around < 2 * 3 * 100 / SECTORS * float(whole.sum()) / 100:
-        return _("The wind came from all sides; {calm} % of the time it was calm.").format(calm=calm)
-    return _("Most of the wind came from the {side}; {calm} % of the time it was calm.").format(
-        side=_(SIDES[main]), calm=calm
-    )
+        said = _("The wind came from all sides; {calm} % of the time it was calm.").format(calm=calm)
+    else:
+        said = _("Most of the wind came from the {side}; {calm} % of the time it was calm.").format(
+            side=_(SIDES[main]), calm=calm
+        )
+    return said.replace(" %", "\N{NO-BREAK SPACE}%")
 
 
 def _rest(rose: Rose) -> str:
