@@ -22,6 +22,7 @@ from network.spatial.sites import Sites
 WETNESS_NOISE = 0.2  # a gauge may miss a drizzle, or tip once for dew: common practice
 PRIOR_GAUGES = 2.0  # how many gauges' worth the field's spread counts against the rain of the hour
 ROOTS = (1, 2, 3)
+BLOCK = 1 << 14  # places and times at once: the work stays in the processor's cache
 KINDS: tuple[Kind, ...] = ("exponential", "spherical", "matern")
 
 Floats = NDArray[np.float64]
@@ -55,9 +56,12 @@ class Rain:
         """Mean and variance of what falls, if any does."""
         roots = np.broadcast_to(self.root, self.middle.shape[1:])
         mean, variance = np.full(self.middle.shape, np.nan), np.full(self.middle.shape, np.nan)
+        rows = max(1, BLOCK // max(1, roots.size))
         for root in np.unique(roots).tolist():
-            which = roots == root
-            mean[:, which], variance[:, which] = _moments(self.middle[:, which], self.spread[:, which], root)
+            which = slice(None) if (roots == root).all() else roots == root
+            for block in (slice(first, first + rows) for first in range(0, len(mean), rows)):
+                here = block, which
+                mean[here], variance[here] = _moments(self.middle[here], self.spread[here], root)
         return mean, variance
 
     def quantile(self, share: float) -> Floats:
