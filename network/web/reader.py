@@ -52,6 +52,7 @@ TRANSLATED = {
     "station-reports",
     "station-record",
     "village-record",
+    "village-training",
     "station-sheet",
     "station-chart",
 }

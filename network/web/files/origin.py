@@ -6,6 +6,8 @@ from dataclasses import asdict, dataclass
 from datetime import date
 from hashlib import sha256
 
+from django.utils.translation import gettext_noop
+
 from network.quality.checks import CHECKS
 from network.science.variables import VARIABLES
 from network.web.files.asked import Asked
@@ -13,9 +15,11 @@ from network.web.history import Entry, describe, history
 from network.web.quantities import words_of
 from stations.models import Placement, Station
 
-LICENCE = "The readings are their household’s. The hub knows of no licence: ask the household before passing them on."
+LICENCE = gettext_noop(
+    "The readings are their household’s. The hub knows of no licence: ask the household before passing them on."
+)
 
-END_OF_PERIOD = "Times are the end of the period measured, in UTC."
+END_OF_PERIOD = gettext_noop("Times are the end of the period measured, in UTC.")
 
 
 @dataclass(frozen=True)
