@@ -65,7 +65,7 @@ def table(village: Village, request: pytest.FixtureRequest) -> pd.DataFrame:
 
 def of(table: pd.DataFrame, station: str) -> pd.DataFrame:
     own = table[table["station"] == station].reset_index(drop=True)
-    return own.astype({name: float for name in own.columns[2:]})
+    return own.astype(dict.fromkeys(own.columns[2:], float))
 
 
 def test_a_row_is_an_hour_of_a_station_that_counts(table: pd.DataFrame) -> None:
