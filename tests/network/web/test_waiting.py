@@ -156,8 +156,9 @@ def test_values_left_out_of_the_newest_report_are_told(keeper, station, send):
     assert "&#x27;pulses&#x27; was left out: &#x27;many&#x27; is not a number" in words(keeper, station)
 
 
-def test_without_scripts_the_page_loads_itself_again(keeper, station):
-    assert '<noscript><meta http-equiv="refresh"' in words(keeper, station)
+def test_without_scripts_the_page_has_a_link_to_look_again_and_never_reloads_by_itself(keeper, station):
+    page = words(keeper, station)
+    assert '<a href="">Look now</a>' in page and 'http-equiv="refresh"' not in page
 
 
 def test_a_unit_that_cannot_be_is_told_in_words(keeper, station, send):
