@@ -8,6 +8,7 @@ are switched on only where the values pay.
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from dataclasses import field as dataclass_field
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -16,7 +17,7 @@ from scipy.optimize import minimize
 from network.spatial.drawing import draws
 from network.spatial.field import Field, Kind
 from network.spatial.kriging import Members, heard
-from network.spatial.likelihood import Spoken, by_pattern, surprise
+from network.spatial.likelihood import Piece, Spoken, by_pattern
 from network.spatial.prior import Prior
 from network.spatial.sites import Sites
 
@@ -115,9 +116,9 @@ def _sample(sites: Sites, noise: ArrayLike, values: ArrayLike) -> tuple[Sites, F
     return sites[chosen], own_noise[chosen], measured[np.ix_(chosen, times)]
 
 
-def _sized(field: Field, logs: Floats) -> Field:
-    """The field with the spread and the reach whose logarithms come first among the parameters."""
-    return replace(field, spread=float(np.exp(logs[0])), reach=float(np.exp(logs[1])))
+def _sized(field: Field, logs: Floats, **others: Any) -> Field:
+    """The field with the spread and the reach whose logarithms come first among the parameters, and with others."""
+    return replace(field, spread=float(np.exp(logs[0])), reach=float(np.exp(logs[1])), **others)
 
 
 def _plain(pieces: Sequence[Spoken], prior: Prior, kind: Kind) -> Fit:
@@ -135,7 +136,7 @@ def _stretched(pieces: Sequence[Spoken], prior: Prior, plain: Fit) -> Fit:
     def read(logs: Floats) -> Field:
         bearing = float(np.degrees(np.arctan2(logs[4], logs[3])) / 2) % 180
         stretch = float(np.exp(np.hypot(logs[3], logs[4])))
-        return replace(_sized(plain.field, logs), stretch=stretch, bearing=bearing)
+        return _sized(plain.field, logs, stretch=stretch, bearing=bearing)
 
     angles = np.radians([30, 150, 270])
     starts = [np.array([*plain.logs[:3], 0.7 * np.cos(a), 0.7 * np.sin(a)]) for a in angles]
@@ -152,7 +153,7 @@ def _sloping(pieces: Sequence[Spoken], prior: Prior, flat: Fit) -> Fit:
 
     def read(logs: Floats) -> Field:
         gradient, spread = expected + about * float(logs[3]), about * float(np.exp(logs[4]))
-        return replace(_sized(flat.field, logs), gradient=gradient, gradient_spread=spread)
+        return _sized(flat.field, logs, gradient=gradient, gradient_spread=spread)
 
     # Where the catalogue expects a gradient it need not earn its place: that is what the prior says.
     start = np.array([*flat.logs[:3], 0.0, -1.0])
@@ -167,8 +168,8 @@ def _layered(pieces: Sequence[Spoken], prior: Prior, level: Fit) -> Fit:
 
     def read(logs: Floats) -> Field:
         gradient, spread = expected + about * float(logs[4]), about * float(np.exp(logs[5]))
-        sloping = replace(_sized(level.field, logs), gradient=gradient, gradient_spread=spread)
-        return replace(sloping, layering=LAYERING * float(np.exp(logs[3])))
+        layering = LAYERING * float(np.exp(logs[3]))
+        return _sized(level.field, logs, gradient=gradient, gradient_spread=spread, layering=layering)
 
     starts = [np.array([*level.logs[:3], layering, 0.0, -0.5]) for layering in (-1.0, 1.0)]
     return _best(pieces, prior, read, starts, 1)
@@ -201,16 +202,17 @@ def _best(pieces: Sequence[Spoken], prior: Prior, read: Reading, starts: Sequenc
     middle = np.array([np.log(prior.field.spread), np.log(prior.field.reach), 0.0])
     doubt = np.array([prior.doubt, prior.doubt, prior.noise_doubt])
     quietest = min(float(noise.min()) for _, noise, _ in pieces)
+    prepared = [Piece.of(*one) for one in pieces]
 
     def member(logs: Floats) -> tuple[Field, float]:
         return read(logs), quietest**2 * float(np.expm1(2 * logs[2]))
 
     def cost(logs: Floats) -> float:
         field, nugget = member(logs)
-        louder = [(sites, heard(noise, nugget), values) for sites, noise, values in pieces]
-        beyond = np.sum((logs[3:] / STRETCH_DOUBT) ** 2)
-        belief = 0.5 * float(np.sum(((logs[:3] - middle) / doubt) ** 2) + beyond)
-        return float(min(weight * surprise(louder, field), OUT_OF_THE_QUESTION) + belief)
+        surprise = sum(one.surprise(field, heard(one.noise, nugget)) for one in prepared)
+        beyond = ((logs[3:] / STRETCH_DOUBT) ** 2).sum()
+        belief = 0.5 * float((((logs[:3] - middle) / doubt) ** 2).sum() + beyond)
+        return float(min(weight * surprise, OUT_OF_THE_QUESTION) + belief)
 
     bounds = [(-30.0, 30.0)] * 2 + [(-3.0, 10.0)] + [(-3.0, 3.0)] * (starts[0].size - 3)
     tried = [minimize(cost, start, method="L-BFGS-B", bounds=bounds) for start in starts]

@@ -1,13 +1,16 @@
 """How well a field explains what the stations said: the restricted likelihood, pooled over times."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from math import inf, log
+from typing import Self
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.linalg import solve_triangular
+from scipy.linalg.lapack import dpotrf, dtrtrs
+from scipy.spatial.distance import cdist
 
 from network.spatial.field import Field
-from network.spatial.kriging import of_trend
 from network.spatial.patterns import patterns
 from network.spatial.sites import Sites
 
@@ -26,6 +29,52 @@ def by_pattern(sites: Sites, noise: ArrayLike, values: ArrayLike, least: int = 2
     ]
 
 
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """Stations that spoke together, with all that is the same for every field worked out once."""
+
+    sites: Sites
+    noise: Floats  # (n,) as stated
+    centred: Floats  # (n, t): values about the mean of their time
+    apart: Floats  # (n, n) on the plane [m]
+    ground: Floats  # (n, 1 + k): elevation, and each column of the cover, about the stations' middle
+
+    @classmethod
+    def of(cls, sites: Sites, noise: Floats, values: Floats) -> Self:
+        cover = np.empty((len(sites), 0)) if sites.cover is None else sites.cover
+        heights = np.column_stack([sites.elevation, cover])
+        return cls(
+            sites,
+            noise,
+            values - values.mean(axis=0),
+            np.asarray(cdist(sites.plane, sites.plane)),
+            heights - heights.mean(axis=0),
+        )
+
+    def surprise(self, field: Field, noise: Floats) -> float:
+        """Minus the logarithm of the restricted likelihood, were the stations' noise (n,) this."""
+        on_the_plane = field.stretch == 1.0 and not field.layering
+        covariance = field.covariance(self.apart if on_the_plane else field.apart(self.sites, self.sites))
+        if field.gradient_spread or field.slopes:
+            scales = (field.gradient_spread, *field.slopes)
+            rises = self.ground[:, : len(scales)] * np.array(scales)[: self.ground.shape[1]]
+            covariance += rises @ rises.T
+        covariance.flat[:: len(noise) + 1] += noise**2
+        # By LAPACK's own names: around matrices so small the care of the usual functions costs many times the work.
+        triangle, failed = dpotrf(covariance, lower=1)
+        if failed:
+            return inf
+        both = np.empty((len(noise), 1 + self.centred.shape[1]), order="F")
+        both[:, 0] = 1.0
+        both[:, 1:] = self.centred - field.gradient * self.ground[:, :1]
+        white, _ = dtrtrs(triangle, both, lower=1, overwrite_b=1)
+        ones, half = white[:, 0], white[:, 1:]
+        precision = float(ones @ ones)
+        misfit = (half**2).sum() - ((ones @ half) ** 2).sum() / precision
+        determinant = np.log(triangle.diagonal()).sum() + 0.5 * log(precision)
+        return float(self.centred.shape[1] * determinant + 0.5 * misfit)
+
+
 def surprise(pieces: Sequence[Spoken], field: Field) -> float:
     """Minus the logarithm of the restricted likelihood, up to a constant; infinite for an impossible field.
 
@@ -35,23 +84,4 @@ def surprise(pieces: Sequence[Spoken], field: Field) -> float:
     Source: Patterson and Thompson (1971), Biometrika 58, 545-554 (from memory); as a Gaussian process,
     Rasmussen and Williams (2006), eq. 2.45.
     """
-    return sum(_of_piece(*piece, field) for piece in pieces)
-
-
-def _of_piece(sites: Sites, noise: Floats, values: Floats, field: Field) -> float:
-    lift = sites.elevation - sites.elevation.mean()
-    covariance = field.covariance(field.apart(sites, sites))
-    covariance += of_trend(field, sites, sites, sites)
-    covariance[np.diag_indices(len(sites))] += noise**2
-    try:
-        triangle = np.linalg.cholesky(covariance)
-    except np.linalg.LinAlgError:
-        return np.inf
-    centred = values - values.mean(axis=0) - field.gradient * lift[:, None]
-    both = np.column_stack([np.ones(len(sites)), centred])
-    white = solve_triangular(triangle, both, lower=True, check_finite=False)
-    ones, half = white[:, 0], white[:, 1:]
-    precision = float(ones @ ones)
-    misfit = np.sum(half**2) - np.sum((ones @ half) ** 2) / precision
-    determinant = np.sum(np.log(np.diag(triangle))) + 0.5 * np.log(precision)
-    return float(values.shape[1] * determinant + 0.5 * misfit)
+    return sum(Piece.of(*piece).surprise(field, piece[1]) for piece in pieces)
