@@ -37,7 +37,7 @@ def test_the_first_tab_offers_to_skip_to_the_content(open_page: Open) -> None:
     page.keyboard.press("Tab")
     expect(page.get_by_role("link", name="To the content")).to_be_in_viewport()
     page.keyboard.press("Enter")
-    assert page.url.endswith("#content")
+    page.wait_for_url("**#content")
 
 
 CONTROLS = """() => {
