@@ -31,6 +31,7 @@ PUBLIC = {
     "year of the village": f"{VILLAGE}record/{{year}}/",
     "month of the village": f"{VILLAGE}record/{{month}}/",
     "day of the village": f"{VILLAGE}record/{{day}}/",
+    "table to learn from": f"{VILLAGE}record/training/",
     "chart": f"{VILLAGE}stations/{{}}/chart/air_temperature/",
     "chart of directions": f"{VILLAGE}stations/{{}}/chart/wind_from_direction/",
     "data sheet": f"{VILLAGE}stations/{{}}/sheet/",
