@@ -63,13 +63,14 @@ def operators(
         for mask, times in patterns(np.isfinite(run.values).all(axis=0)):
             most = max(most, int(mask.sum()))
             if mask.sum() >= LEAST:
-                made.append(_operator(maps[0].variable, run, mask, times, cells))
+                made.append(operator_of(maps[0].variable, run, mask, times, cells))
     if not made:
         raise TooFew(VARIABLES[maps[0].variable].words, most)
     return made
 
 
-def _operator(variable: str, run: Run, mask: Mask, times: Times, cells: Sites) -> Operator:
+def operator_of(variable: str, run: Run, mask: Mask, times: Times, cells: Sites) -> Operator:
+    """That of the stations ``mask`` at the times of a run at which just these spoke."""
     stations, noise = run.sites[mask], run.noise[mask]
     readings = run.values[:, mask][:, :, times]
     own = {
