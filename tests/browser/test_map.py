@@ -63,15 +63,13 @@ def test_the_slider_asks_nothing_and_draws_within_a_frame(open_page: Open) -> No
 @pytest.mark.parametrize("variable", ["air_temperature", "rain_amount", "wind_speed"])
 def test_what_a_first_view_brings_of_maps_is_small(open_page: Open, variable: str) -> None:
     page = open_page("/sign-in/")
-    sizes: list[int] = []
-    page.on(
-        "requestfinished",
-        lambda one: "/map/run?" in one.url and sizes.append(one.sizes()["responseBodySize"]),
-    )
-    page.goto(f"{MAP}?variable={variable}")
+    asked: list[str] = []
+    page.on("request", lambda one: "/map/run?" in one.url and asked.append(one.url))
+    with page.expect_event("requestfinished", lambda one: "/map/run?" in one.url) as brought:
+        page.goto(f"{MAP}?variable={variable}")
     ready(page)
-    assert len(sizes) == 1
-    assert 0 < sizes[0] <= MOST
+    assert len(asked) == 1
+    assert 0 < brought.value.sizes()["responseBodySize"] <= MOST
 
 
 def test_a_second_view_brings_no_maps_again(open_page: Open) -> None:
