@@ -47,6 +47,7 @@ TRANSLATED = {
     "village-map-run",
     "village-map-scores",
     "village-gate",
+    "compare",
     "station",
     "station-figure",
     "station-reports",

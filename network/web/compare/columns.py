@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop, pgettext
 
 from network.models.storage import Floats
 from network.science.paired import Spread
@@ -22,7 +24,10 @@ FEWEST = 3
 """Hours without which a column is not drawn."""
 
 HOURS = tuple(f"{hour:02}" for hour in range(24))
-SECTORS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW", "calm")
+SECTORS = (
+    gettext_noop("N"), gettext_noop("NE"), gettext_noop("E"), gettext_noop("SE"),
+    gettext_noop("S"), gettext_noop("SW"), gettext_noop("W"), gettext_noop("NW"), "calm",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -73,6 +78,11 @@ def columns(spread: Spread, variable: str, names: Sequence[str], every: int = 1)
         names=[Spot(x(i), HEIGHT - 4, words=name) for i, name in enumerate(names) if i % every == 0],
         nought=float(y(0.0)),
     )  # fmt: skip
+
+
+def sectors() -> tuple[str, ...]:
+    """The sectors the wind comes from, and calms, in the reader's letters."""
+    return (*(_(one) for one in SECTORS[:-1]), pgettext("sector of the wind", "calm"))
 
 
 def _signed(value: float, step: float) -> str:

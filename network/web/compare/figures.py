@@ -1,6 +1,8 @@
 """How compared quantities are written: values and differences in the one unit in which both make sense."""
 
 import numpy as np
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from network.models.storage import Floats
 from network.science.units import convert, sign
@@ -8,6 +10,16 @@ from network.science.variables import VARIABLES
 from network.web.quantities import decimals_of, difference, difference_unit, unit_in_words, written
 
 SPACE = "\N{NO-BREAK SPACE}"
+
+MORE_LESS = {
+    "air_temperature": (gettext_noop("{by} warmer"), gettext_noop("{by} colder")),
+    "relative_humidity": (gettext_noop("{by} moister"), gettext_noop("{by} drier")),
+    "wind_speed": (gettext_noop("{by} windier"), gettext_noop("{by} calmer")),
+    "irradiance": (gettext_noop("{by} brighter"), gettext_noop("{by} darker")),
+    "surface_wetness": (gettext_noop("{by} wetter"), gettext_noop("{by} drier")),
+}
+HIGHER_LOWER = gettext_noop("{by} higher"), gettext_noop("{by} lower")
+"""Of every other variable."""
 
 
 def values_in(variable: str, values: Floats | float) -> Floats:
@@ -48,6 +60,11 @@ def bare_difference(variable: str, value: float) -> str:
     return text if text.startswith("−") or not text.strip("0.,") else f"+{text}"
 
 
+def less(station: object, base: object) -> str:
+    """What a difference is of: the one less the other."""
+    return _("{station} less {base}").format(station=station, base=base)
+
+
 def signed(variable: str, value: float) -> str:
     """A difference with its sign and unit: '−0.6 °C'."""
     text = bare_difference(variable, value)
@@ -60,4 +77,12 @@ def between(variable: str, some: float, other: float) -> str:
         written(float(abs(apart_in(variable, one))), decimals_of(variable))
         for one in sorted((some, other), key=abs)
     )
-    return "" if near == far else f"{near} to {difference(variable, max(some, other, key=abs))}"
+    if near == far:
+        return ""
+    return _("{least} to {most}").format(least=near, most=difference(variable, max(some, other, key=abs)))
+
+
+def apart(variable: str, value: float) -> str:
+    """A difference in words: '0.6 °C warmer'."""
+    more, less = MORE_LESS.get(variable, HIGHER_LOWER)
+    return _(more if value > 0 else less).format(by=difference(variable, value))

@@ -4,12 +4,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
+from django.utils.translation import gettext as _
 
 from network.models.storage import Floats
 from network.pipeline.ledger import blocks
 from network.pipeline.records.side_by_side import Pair, SideBySide
 from network.science.variables import VARIABLES
-from network.web.compare.figures import apart_in, unit_words, values_in
+from network.web.compare.figures import apart_in, less, unit_words, values_in
 from network.web.quantities import words_of
 from network.web.series_axes import ACROSS, BOTTOM, HEIGHT, TOP, Scale, Spot, levels, midnights, times
 from network.web.series_picture import Path
@@ -59,7 +60,7 @@ def together(compared: SideBySide) -> Picture:
     return replace(
         _axes(compared, scale, turning),
         title=_title(variable, kind),
-        words=f"{VARIABLES[variable].words} at {', '.join(names)}",
+        words=_("{what} at {names}").format(what=words_of(variable), names=", ".join(names)),
         paths=[path for path in paths if path.d],
         labels=list(_labels(scale, seconds, values, names)),
     )
@@ -75,6 +76,7 @@ def apart(compared: SideBySide, pair: Pair) -> Picture:
     seconds, (values,) = _thinned(compared, difference)
     low, high = _range(np.append(values, 0.0), 10.0 ** -VARIABLES[variable].decimals * 6)
     scale = Scale(compared.begins_at, compared.ends_at, low, high)
+    words = less(pair.station, pair.base)
     paths = [
         Path("above", _area(scale, seconds, np.maximum(values, 0.0))),
         Path("below", _area(scale, seconds, np.minimum(values, 0.0))),
@@ -82,8 +84,8 @@ def apart(compared: SideBySide, pair: Pair) -> Picture:
     ]
     return replace(
         _axes(compared, scale, False),
-        title=f"{pair.station} less {pair.base}{', running totals' if kind == 'sum' else ''}",
-        words=f"{pair.station} less {pair.base}",
+        title=_("{what}, running totals").format(what=words) if kind == "sum" else words,
+        words=words,
         paths=[path for path in paths if path.d],
         spans=list(_nights(compared, scale)) if pair.nights else [],
         nought=round(float(scale.y(0.0)), 1),
@@ -108,7 +110,9 @@ def _axes(compared: SideBySide, scale: Scale, turning: bool) -> Picture:
 
 def _title(variable: str, kind: str) -> str:
     words = words_of(variable)
-    return f"{words}, running totals of the hours that all have" if kind == "sum" else words
+    if kind != "sum":
+        return words
+    return _("{what}, running totals of the hours that all have").format(what=words)
 
 
 def _running(values: Floats) -> Floats:

@@ -6,23 +6,27 @@ from datetime import date, datetime, timedelta
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
 from network.pipeline.records.side_by_side import Pair, SideBySide, side_by_side
 from network.web.compare.asked import LONGEST, MOST, OFFERED, Asked, asked
-from network.web.compare.columns import HOURS, SECTORS, Columns, columns
+from network.web.compare.columns import HOURS, Columns, columns, sectors
+from network.web.compare.criteria import criteria
 from network.web.compare.download import csv_of, name_of
 from network.web.compare.figures import unit
 from network.web.compare.lines import Picture, apart, together
+from network.web.compare.occasions import Sentence
 from network.web.compare.scatter import Scatter, scatter
 from network.web.compare.tables import Table, by_group, by_time
-from network.web.compare.words import Sentence, criteria, line_words, sentences
+from network.web.compare.words import line_words, sentences
 from network.web.quantities import words_of
 from network.web.when import newest_frame
 from stations.models import Station, Village
 
-SPANS = {"week": 7, "month": 30, "year": 365}
+SPANS = {gettext_noop("week"): 7, gettext_noop("month"): 30, gettext_noop("year"): 365}
 """Days in each span that a link offers."""
 
 
@@ -130,12 +134,12 @@ def _page(question: Asked, open_stations: list[Station], result: SideBySide | No
             for name in question.variables
         ],
         spans=[
-            Choice(words, question.days == days, query=question.query(first=question.last - timedelta(days - 1)))
+            Choice(_(words), question.days == days, query=question.query(first=question.last - timedelta(days - 1)))
             for words, days in SPANS.items()
         ],
         readings=[
             Choice(words, question.only_good == good, query=question.query(only_good=good))
-            for words, good in (("good readings", True), ("all readings", False))
+            for words, good in ((_("good readings"), True), (_("all readings"), False))
         ],
         others=[
             Choice(one.name, False, query=question.query(stations=(*chosen, one)))
@@ -164,7 +168,7 @@ def _filled(page: ComparePage, result: SideBySide) -> ComparePage:
 
 def _compared(result: SideBySide, pair: Pair) -> Compared:
     name = result.variable
-    sign = unit(name)
+    sign, winds = unit(name), sectors()
     return Compared(
         pair=pair,
         sentences=sentences(result, pair),
@@ -172,7 +176,7 @@ def _compared(result: SideBySide, pair: Pair) -> Compared:
         scatter=scatter(pair, name),
         line=line_words(pair, name),
         by_hour=columns(pair.by_hour, name, HOURS, every=6),
-        by_hour_table=by_group(pair.by_hour, name, HOURS, "hour from", sign, pair),
-        by_sector=columns(pair.by_sector, name, SECTORS),
-        by_sector_table=by_group(pair.by_sector, name, SECTORS, "wind from", sign, pair),
+        by_hour_table=by_group(pair.by_hour, name, HOURS, _("hour from"), sign, pair),
+        by_sector=columns(pair.by_sector, name, winds),
+        by_sector_table=by_group(pair.by_sector, name, winds, _("wind from"), sign, pair),
     )

@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 import numpy as np
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from network.models.storage import Floats
 from network.pipeline.ledger import blocks
@@ -12,7 +14,18 @@ from network.pipeline.records.side_by_side import Pair, SideBySide
 from network.science.paired import Spread
 from network.science.variables import VARIABLES
 from network.science.wind import vector_mean
-from network.web.compare.figures import bare, bare_difference
+from network.web.compare.figures import bare, bare_difference, less
+from network.web.quantities import by_format
+
+CAPTIONS = {
+    "sum": (gettext_noop("Totals of the days, {unit}"), gettext_noop("Totals of the months, {unit}")),
+    "maximum": (
+        gettext_noop("Means of hourly maxima of the days, {unit}"),
+        gettext_noop("Means of hourly maxima of the months, {unit}"),
+    ),
+    "": (gettext_noop("Means of the days, {unit}"), gettext_noop("Means of the months, {unit}")),
+}
+"""Over days and over months, by the kind of summary."""
 
 LONG = 62
 """[days] Beyond this the rows are months."""
@@ -32,28 +45,23 @@ def by_time(compared: SideBySide, unit: str) -> Table:
     zone = compared.stations[0].village.clock
     long = len(compared.setting.begins_at) > LONG * 24
     middles = (compared.setting.begins_at + blocks.HOUR // 2).tolist()
-    form = "%B %Y" if long else "%a %-d %b"
-    names = [datetime.fromtimestamp(at, zone).strftime(form) for at in middles]
-    places: dict[str, list[int]] = {}
-    for i, name in enumerate(names):
-        places.setdefault(name, []).append(i)
+    places: dict[date, list[int]] = {}
+    for i, at in enumerate(middles):
+        day = datetime.fromtimestamp(at, zone).date()
+        places.setdefault(day.replace(day=1) if long else day, []).append(i)
     kind = VARIABLES[compared.variable].summary
     rows = [
         [
-            name,
+            by_format(day, "F Y" if long else "D j M"),
             *(bare(compared.variable, _stands(own[chosen], kind)) for own in compared.values),
             *(bare_difference(compared.variable, _stands(p.difference[chosen], kind, apart=True)) for p in compared.pairs),
         ]
-        for name, chosen in places.items()
+        for day, chosen in places.items()
     ]  # fmt: skip
     heads = [station.name for station in compared.stations]
-    differ = [f"{pair.station} less {pair.base}" for pair in compared.pairs]
-    what = {"sum": "Totals", "maximum": "Means of hourly maxima"}.get(kind, "Means")
-    return Table(
-        f"{what} of the {'months' if long else 'days'}, {unit}",
-        ["month" if long else "day", *heads, *differ],
-        rows,
-    )
+    differ = [less(pair.station, pair.base) for pair in compared.pairs]
+    caption = _(CAPTIONS.get(kind, CAPTIONS[""])[long]).format(unit=unit)
+    return Table(caption, [_("month") if long else _("day"), *heads, *differ], rows)
 
 
 def by_group(spread: Spread, variable: str, names: Sequence[str], head: str, unit: str, pair: Pair) -> Table:
@@ -63,8 +71,9 @@ def by_group(spread: Spread, variable: str, names: Sequence[str], head: str, uni
          str(int(spread.size[i]))]
         for i, name in enumerate(names)
     ]  # fmt: skip
-    caption = f"{pair.station} less {pair.base}, {unit}"
-    return Table(caption, [head, "a quarter is below", "median", "a quarter is above", "hours"], rows)
+    caption = f"{less(pair.station, pair.base)}, {unit}"
+    heads = [head, _("a quarter is below"), _("median"), _("a quarter is above"), _("hours")]
+    return Table(caption, heads, rows)
 
 
 def _stands(values: Floats, kind: str, apart: bool = False) -> float:

@@ -180,7 +180,7 @@ TOLD = (
     "network/*station*.html", "network/_channels.html", "network/_reading.html", "network/_s*.html",
     "network/*map*", "network/*gate.html", "network/_ground.svg", "network/front.html", "network/_day.html",
     "network/_table.html", "network/*record*.html", "network/chart.html", "network/data_sheet.html",
-    "network/training.html", "network/reading.html", "base.html", "_nav.html",
+    "network/training.html", "network/reading.html", "network/*compare*.html", "base.html", "_nav.html",
 )  # fmt: skip
 NOT_TOLD = {"desk_station.html", "_sketch_curl.html"}
 FORMATS = {"CSV", "Parquet", "CF", "netCDF", "CRPS"}

@@ -8,6 +8,7 @@ import pytest
 from django.contrib.auth.models import User
 from django.test import Client
 
+from network.web.reader import COOKIE, Reader
 from stations.models import Membership, Station
 from tests.network.known_hours import (
     DAY,
@@ -40,7 +41,17 @@ def test_a_frost_hollow_is_told_in_a_sentence_with_its_evidence(known: Known) ->
     page = words(known)
     assert "On clear calm nights Brook is 2.0 °C colder than Green, 18 of 18;" in page
     assert "other nights only 0.3 °C, so cold air gathers at Brook" in page
-    assert "(Pasquill 1961)" in page and "Green told" in page
+    assert "(Pasquill 1961)" in page and "The wind is that of Green" in page
+
+
+def test_a_frost_hollow_is_told_in_german(known: Known) -> None:
+    hollow(known)
+    client = Client()
+    client.cookies[COOKIE] = Reader(language="de").cookie()
+    page = words(known, client)
+    assert "In klaren, windschwachen Nächten ist Brook um 2,0 °C kälter als Green, in 18 von 18;" in page
+    assert "anderen Nächten nur um 0,3 °C, also sammelt sich bei Brook die Kaltluft" in page
+    assert "Windstille" not in page and "Tagesmittel, °C" in page
 
 
 def test_the_same_cold_on_every_night_is_laid_to_the_instruments(known: Known) -> None:
