@@ -1,12 +1,12 @@
-"""How much wider or narrower standard errors must be for their intervals to hold what they say."""
+"""How much wider standard errors must be for their intervals to hold what they say."""
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.optimize import brentq
 from scipy.special import ndtri
 
-NARROWEST, WIDEST = 0.5, 3.0
-"""Beyond these the values do not correct a model but contradict it, and the model should be looked at."""
+WIDEST = 3.0
+"""Beyond this the values do not correct a model but contradict it, and the model should be looked at."""
 
 ENOUGH = 30  # departures: fewer tell no share of one in ten
 
@@ -27,7 +27,9 @@ def widening(departure: ArrayLike, error: ArrayLike, noise: ArrayLike = 0.0, sha
     Returns
     -------
     float
-        Between a half and three; 1 where there are too few departures to say.
+        Between one and three; 1 where there are too few departures to say. Never less: departures smaller
+        than they might be show that the instruments are better than was stated, for a station left out
+        cannot tell what it misses between the stations from what its own instrument adds.
 
     Source: split conformal prediction (Vovk et al. 2005, from memory), with one factor for the whole field.
     """
@@ -41,6 +43,6 @@ def widening(departure: ArrayLike, error: ArrayLike, noise: ArrayLike = 0.0, sha
     def beyond(factor: float) -> float:
         return float(np.quantile(size / np.hypot(factor * field_error, own), share) - reach)
 
-    if beyond(NARROWEST) <= 0:
-        return NARROWEST
-    return WIDEST if beyond(WIDEST) >= 0 else float(brentq(beyond, NARROWEST, WIDEST, xtol=1e-4))
+    if beyond(1.0) <= 0:
+        return 1.0
+    return WIDEST if beyond(WIDEST) >= 0 else float(brentq(beyond, 1.0, WIDEST, xtol=1e-4))

@@ -22,6 +22,11 @@ def test_honest_errors_are_left_alone_and_absurd_ones_are_bounded():
     assert widening(99 * DEPARTURE, 1.0) == WIDEST
 
 
+def test_instruments_better_than_stated_do_not_narrow_the_field():
+    # Constructed: the instruments of standard deviation 1 were stated as 2; of the field all was said rightly.
+    assert widening(np.sqrt(2) * DEPARTURE, 1.0, 2.0) == 1
+
+
 def test_too_few_departures_say_nothing():
     assert widening(9 * DEPARTURE[: ENOUGH - 1], 1.0) == 1
     assert widening(np.full(400, np.nan), 1.0) == 1
