@@ -9,17 +9,33 @@ from django.utils import timezone
 from network.science.variables import Variable
 
 
+class FigureInput(forms.TextInput):
+    """A line for a number. A browser's own number field drops a comma and forgets what it cannot read."""
+
+    def __init__(self, *, signed: bool) -> None:
+        attrs = {"class": "number", "autocomplete": "off"}
+        # A telephone's pad of figures may have no minus.
+        super().__init__(attrs | ({} if signed else {"inputmode": "decimal"}))
+
+
 class Figure(forms.FloatField):
-    """A number; a decimal comma is understood too."""
+    """A number; a decimal comma and a typeset minus are understood too. ``signed``: it may be below zero."""
 
-    default_error_messages = {"invalid": "Write a number, such as 1.5.", "required": "Write a number here."}
+    default_error_messages = {
+        "invalid": "Write a number alone, such as 1.5, without its unit.",
+        "required": "Write a number here.",
+    }
 
-    def __init__(self, **options: Any) -> None:
-        options.setdefault("widget", forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"}))
+    def __init__(self, *, signed: bool = True, **options: Any) -> None:
+        least = options.get("min_value")
+        signed = signed and (least is None or least < 0)
+        options.setdefault("widget", FigureInput(signed=signed))
         super().__init__(**options)
 
     def to_python(self, value: Any) -> float | None:
-        return super().to_python(value.replace(",", ".") if isinstance(value, str) else value)
+        if isinstance(value, str):
+            value = value.replace(",", ".").replace("\N{MINUS SIGN}", "-")
+        return super().to_python(value)
 
 
 class Moment(forms.DateTimeField):

@@ -41,10 +41,11 @@ class InstrumentForm(forms.Form):
     )
     range_low = Figure(required=False)
     range_high = Figure(required=False)
-    resolution = Figure(required=False)
-    accuracy = Figure(required=False)
+    resolution = Figure(required=False, signed=False)
+    accuracy = Figure(required=False, signed=False)
     response = Figure(
         required=False,
+        signed=False,
         label="How long until it follows? [s]",
         help_text="Until it has gone two thirds of the way to a sudden change, in its shield.",
     )

@@ -21,7 +21,7 @@ document.addEventListener("keydown", (event) => {
     event.preventDefault();
     radio.checked = true;
     radio.form.scrollIntoView({ block: "nearest" });
-    const blank = radio.closest(".choice").querySelector("input[type=number], select");
+    const blank = radio.closest(".choice").querySelector("input.number, select");
     (blank && !blank.value ? blank : radio.form.elements.reason).focus();
   } else if (opens) {
     event.preventDefault();
@@ -30,7 +30,7 @@ document.addEventListener("keydown", (event) => {
 });
 
 document.addEventListener("keydown", (event) => {
-  if (event.key !== "Enter" || !event.target.matches(".choice input[type=number], .choice select")) return;
+  if (event.key !== "Enter" || !event.target.matches(".choice input.number, .choice select")) return;
   event.preventDefault();
   event.target.form.requestSubmit(event.target.form.elements.look);
 });

@@ -10,6 +10,7 @@ from network.models import Case, Decision
 from network.pipeline.verbs.decisions import ABOUT_CASES
 from network.science.units import convert, sign, units_for
 from network.science.variables import VARIABLES
+from stations.forms.fields import Figure
 from stations.models import Ground
 
 Kind = Decision.Kind
@@ -28,13 +29,13 @@ class CaseForm(forms.Form):
         },
     )
     unit = forms.ChoiceField(required=False)
-    offset = forms.FloatField(
+    offset = Figure(
         required=False,
         min_value=-1e4,
         max_value=1e4,
         error_messages={"invalid": "Write the amount as a figure, such as -0.8."},
     )
-    minutes = forms.FloatField(
+    minutes = Figure(
         required=False,
         min_value=-720,
         max_value=720,

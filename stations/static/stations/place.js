@@ -14,25 +14,28 @@ let proposed = "";
 let asked = 0;
 let waiting;
 
+const figure = (field) => (field.value.trim() === "" ? NaN : Number(field.value.replace(",", ".").replace("−", "-")));
+const known = () => Number.isFinite(figure(latitude)) && Number.isFinite(figure(longitude));
+
 function place(mark, north, east, visible) {
+  mark.setAttribute("visibility", visible ? "visible" : "hidden");
+  if (!visible) return;
   const { width, height } = svg.viewBox.baseVal;
   const x = ((east - box.west) / (box.east - box.west)) * width;
   const y = ((box.north - north) / (box.north - box.south)) * height;
-  mark.setAttribute("visibility", visible ? "visible" : "hidden");
   mark.setAttribute("transform", `translate(${x} ${y})`);
 }
 
 function move() {
-  const known = latitude.value !== "" && longitude.value !== "";
   const shown = document.querySelector("input[name=shown]:checked")?.value;
-  const rounded = (field) => Math.round(Number(field.value) / step) * step;
-  place(own, Number(latitude.value), Number(longitude.value), known);
-  place(seen, rounded(latitude), rounded(longitude), known && shown === "rounded");
+  const rounded = (field) => Math.round(figure(field) / step) * step;
+  place(own, figure(latitude), figure(longitude), known());
+  place(seen, rounded(latitude), rounded(longitude), known() && shown === "rounded");
 }
 
 async function ask() {
   const turn = ++asked;
-  const where = new URLSearchParams({ latitude: latitude.value, longitude: longitude.value });
+  const where = new URLSearchParams({ latitude: figure(latitude), longitude: figure(longitude) });
   try {
     const answer = await fetch(`${terrain.dataset.ask}?${where}`, { headers: { Accept: "application/json" } });
     const told = answer.ok ? (await answer.json()).elevation : null;
@@ -47,7 +50,7 @@ async function ask() {
 function moved() {
   move();
   clearTimeout(waiting);
-  if (terrain) waiting = setTimeout(ask, 300);
+  if (terrain && known()) waiting = setTimeout(ask, 300);
 }
 
 svg.addEventListener("click", (event) => {
@@ -56,6 +59,10 @@ svg.addEventListener("click", (event) => {
   const down = (event.clientY - edge.top) / edge.height;
   longitude.value = (box.west + right * (box.east - box.west)).toFixed(5);
   latitude.value = (box.north - down * (box.north - box.south)).toFixed(5);
+  for (const field of [latitude, longitude]) {
+    document.getElementById(`${field.id}_error`)?.remove(); // what was wrong is written over
+    field.removeAttribute("aria-invalid");
+  }
   moved();
 });
 latitude.addEventListener("input", moved);

@@ -128,7 +128,7 @@ def test_a_clock_is_set_right_by_minutes_and_undone(steward, village, mill):
         ends_at=BEGAN + 3600, strain=9.0, size=3590.0, error=30.0, hint="an hour behind",
     )  # fmt: skip
     words = page(steward, "case", village.slug, clock.pk)
-    assert 'name="minutes" step="any" value="-60"' in words  # an hour, for that is what clocks are off by
+    assert 'name="minutes" value="-60"' in words  # an hour, for that is what clocks are off by
     assert "Every reading would be 60 minutes later" in words
     assert 'value="change_unit"' not in words
     assert decide(steward, village, clock, kind="fix_clock", minutes="-60").status_code == 302
