@@ -51,11 +51,9 @@ def complaint(
     rule = expected(variable, latitude, place.elevation if place else 0.0)
     if low is not None:
         if record.low is not None and record.low.value < low:
-            return f"This one ends at {_shown(variable, low)}; {_told(variable, record.low, 'fell')}. {_LOW}"
+            return f"This one ends at {_shown(variable, low)}; {_told(variable, record.low, 'fell')}. {_low(variable)}"
         if not record.whole_year and rule.low < low:
-            return (
-                f"This one ends at {_shown(variable, low)}; {_by_rule(variable, rule.low, 'falls')}. {_LOW}"
-            )
+            return f"This one ends at {_shown(variable, low)}; {_by_rule(variable, rule.low, 'falls')}. {_low(variable)}"
     if high is not None:
         if record.high is not None and record.high.value > high:
             return (
@@ -69,13 +67,15 @@ def complaint(
 _BY_RECORD = ("air_temperature", "relative_humidity", "wind_speed", "wind_gust", "irradiance")
 """Variables that one garden shares with the next; pressure differs by height, a battery is one's own."""
 
-_LOW = (
-    "Below its end it shows its lowest value and nothing else; such readings are marked and not believed. "
-    "In the other seasons it serves well."
-)
+_LOW = "Below its end it shows its lowest value and nothing else; such readings are marked and not believed."
 _HIGH = (
     "Beyond its end it shows its highest value and nothing else; such readings are marked and not believed."
 )
+
+
+def _low(variable: Variable) -> str:
+    """A frost passes; a height above the sea does not."""
+    return f"{_LOW} In the other seasons it serves well." if variable.name == "air_temperature" else _LOW
 
 
 def _told(variable: Variable, extreme: Extreme, went: str) -> str:

@@ -60,7 +60,11 @@ def in_words(variable: Variable, kind: str, kept: Parameters) -> str:
         value = shown.get(parameter.name)
         if value is not None:
             unit = unit_of(parameter.unit, variable)
-            said.append(f"{parameter.name.replace('_', ' ')} {_plain(value)} {unit}".strip())
+            said.append(
+                f"{parameter.name.replace('_', ' ')} {_plain(value)} {unit}".strip().replace(
+                    "-", "\N{MINUS SIGN}"
+                )
+            )
     return f"{KINDS[kind].words}: {', '.join(said)}"
 
 

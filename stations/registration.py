@@ -9,6 +9,7 @@ from django.urls import reverse
 from network.science.variables import VARIABLES
 from stations.calibrating import not_understood
 from stations.models import Channel, DeviceKey, Placement, Station
+from stations.paces import pace
 
 
 def described(stations: Any) -> Any:
@@ -92,7 +93,7 @@ def _siting(station: Station) -> str:
 
 def _clock(station: Station) -> str:
     clock = next((clock for clock in station.clocks.all() if clock.ends_at is None), None)
-    return f"{clock.zone}, a report every {station.report_every} s" if clock else ""
+    return f"{clock.zone}, a report {pace(station.report_every)}" if clock else ""
 
 
 def _keys(station: Station) -> str:

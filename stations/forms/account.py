@@ -7,7 +7,7 @@ from django.contrib.auth.forms import AuthenticationForm, BaseUserCreationForm
 from django.contrib.auth.models import User
 from django.core.exceptions import ValidationError
 
-from stations.forms.fields import Words
+from stations.forms.fields import Address, Words
 from stations.forms.passwords import ADVICE, MISMATCH
 from stations.models import Household, Membership, Village
 
@@ -30,7 +30,7 @@ class JoinForm(BaseUserCreationForm):
 
     error_messages = BaseUserCreationForm.error_messages | {"password_mismatch": MISMATCH}
 
-    email = forms.EmailField(
+    email = Address(
         required=False,
         label="E-mail",
         help_text="For notices about your station, and if you forget your password. You may leave it empty.",
@@ -45,6 +45,7 @@ class JoinForm(BaseUserCreationForm):
         super().__init__(*args, **kwargs)
         name = self.fields["username"]
         name.label, name.help_text = "Name to sign in with", "Letters, figures and . _ - without blanks."
+        name.error_messages["invalid"] = "Use letters, figures and . _ - without blanks, such as nina.brook."
         name.error_messages["unique"] = "Somebody has this name already: choose another."
         self.fields["password1"].help_text = ADVICE
         self.fields["password2"].label = "The password once more"
@@ -73,7 +74,7 @@ class InviteForm(forms.Form):
         widget=forms.RadioSelect,
         label="As what?",
     )
-    email = forms.EmailField(
+    email = Address(
         required=False,
         label="E-mail of whom you invite",
         help_text="The link is sent there. Leave it empty to pass the link on yourself.",

@@ -8,10 +8,9 @@ from stations.forms.fields import Choice, Moment, Words
 from stations.life import counted
 from stations.models import Clock, Station
 from stations.models.village import known_zone
+from stations.paces import PACES, pace
 
 OTHER = "other"
-_EVERY = {60: "every minute", 300: "every 5 minutes", 600: "every 10 minutes", 900: "every 15 minutes"}
-_EVERY |= {1800: "every half hour", 3600: "every hour"}
 
 
 class ClockForm(forms.Form):
@@ -43,12 +42,8 @@ class ClockForm(forms.Form):
         kwargs["initial"] = self._present(station) | kwargs.get("initial", {})
         super().__init__(*args, **kwargs)
         self.fields["zone"].choices = list(zones.items())
-        every = (
-            _EVERY
-            if station.report_every in _EVERY
-            else {station.report_every: f"every {station.report_every} s"} | _EVERY
-        )
-        self.fields["report_every"].choices = list(every.items())
+        present = {} if station.report_every in PACES else {station.report_every: pace(station.report_every)}
+        self.fields["report_every"].choices = list((present | PACES).items())
         if self.clock and counted(station):
             self.fields["since"] = Moment(
                 label="Since when, if its times changed?",

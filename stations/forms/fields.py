@@ -81,6 +81,15 @@ class Words(forms.CharField):
         return " ".join(super().to_python(value).split())
 
 
+class Address(forms.EmailField):
+    """An e-mail address."""
+
+    default_error_messages = {
+        "invalid": "Write an address such as kay@example.org.",
+        "required": "Write an address here, such as kay@example.org.",
+    }
+
+
 def this_morning() -> Any:
     """The beginning of today, on the village's clock."""
     return timezone.localtime().replace(hour=0, minute=0, second=0, microsecond=0)

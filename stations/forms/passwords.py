@@ -5,6 +5,8 @@ from typing import Any
 from django import forms
 from django.contrib.auth.forms import PasswordChangeForm, PasswordResetForm, SetPasswordForm
 
+from stations.forms.fields import Address
+
 ADVICE = "Ten characters or more; three or four words are easy to keep in mind."
 MISMATCH = "The two are not the same: write the password twice alike."
 
@@ -39,7 +41,7 @@ class ForgottenForm(PasswordResetForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["email"].label = "E-mail"
-        self.fields["email"].error_messages["invalid"] = "Write an address such as kay@example.org."
+        self.fields["email"].error_messages |= Address.default_error_messages
 
 
 def name_twice(form: forms.BaseForm, first: str, second: str) -> None:

@@ -7,7 +7,7 @@ from django.contrib.auth import authenticate
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest
 
-from stations.forms.fields import Choice
+from stations.forms.fields import Address, Choice
 
 
 class ProvingForm(forms.Form):
@@ -36,13 +36,12 @@ class ProvingForm(forms.Form):
 class EmailForm(ProvingForm):
     """Where notices and links for a new password go."""
 
-    email = forms.EmailField(
+    email = Address(
         required=False,
         label="E-mail",
         help_text="Notices about your stations go there, and a link if you forget your password. "
         "Leave it empty to get neither.",
         widget=forms.EmailInput(attrs={"autocomplete": "email"}),
-        error_messages={"invalid": "Write an address such as kay@example.org."},
     )
 
 

@@ -207,7 +207,7 @@ def _figures(channel: Channel, variable: Variable) -> str:
     instrument, unit = channel.instrument, sign(variable.shown_unit)
     said = [instrument.principle] if instrument.principle else []
     ends = (instrument.range_low, instrument.range_high)
-    low, high = ("" if end is None else f"{figures.shown(variable, end):g}" for end in ends)
+    low, high = ("" if end is None else _plain(figures.shown(variable, end)) for end in ends)
     if low and high:
         said.append(f"{low} to {high} {unit}")
     elif low or high:
@@ -221,6 +221,10 @@ def _figures(channel: Channel, variable: Variable) -> str:
     if instrument.shield:
         said.append(instrument.shield)
     return ", ".join(said)
+
+
+def _plain(figure: float) -> str:
+    return f"{figure:g}".replace("-", "\N{MINUS SIGN}")
 
 
 def _sign(unit: str) -> str:

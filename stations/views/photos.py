@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.cache import cache_control
@@ -48,6 +49,7 @@ def photos(request: HttpRequest, station: Station) -> HttpResponse:
             shown=said.get("shown", False),
             added_by=request.user,
         )
+        messages.success(request, "Kept. Add another below, or go on.")
         return redirect("register-photos", station.pk)
     exact = station.shown == Station.Shown.EXACT
     page = PhotosPage(
@@ -70,6 +72,7 @@ def change(request: HttpRequest, station: Station, photo: int) -> HttpResponse:
     to = request.POST.get("to", "")
     if to == "gone":
         found.delete()
+        messages.success(request, "Taken away, and deleted.")
     elif to in ("shown", "kept"):
         Photo.objects.filter(pk=found.pk).update(shown=to == "shown")
     return redirect("register-photos", station.pk)

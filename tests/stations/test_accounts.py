@@ -49,6 +49,11 @@ def test_a_forgotten_password_is_replaced_by_a_link_that_works_once(kay, setting
     assert b"has been used" in Client().get(address, follow=True).content
 
 
+def test_who_writes_no_address_is_told_to(kay):
+    page = kay.post(reverse("password-forgotten"), {"email": ""})
+    assert b"Write an address here" in page.content
+
+
 def test_an_address_nobody_has_gets_the_same_answer_and_no_mail(kay):
     page = kay.post(reverse("password-forgotten"), {"email": "nobody@example.org"}, follow=True)
     assert b"If an account has that address" in page.content

@@ -105,6 +105,20 @@ def test_the_clock_is_asked_for_in_words(homes, keeper):
     assert (Clock.objects.get().zone, Clock.objects.get().stamps) == ("Europe/Berlin", "start")
 
 
+def test_what_was_answered_is_told_in_words(homes, keeper):
+    ask(keeper, "register-clock", homes.station.pk, report_every="300", zone="UTC", stamps="end")
+    page = keeper.get(reverse("register-key", args=[homes.station.pk])).content.decode()
+    assert "UTC, a report every 5 minutes" in page
+
+
+def test_a_barometer_that_ends_too_high_is_not_said_to_serve_in_other_seasons(homes, keeper):
+    # ISO 2533: 961 hPa at 440 m in the standard atmosphere, and lows go well below it.
+    address = reverse("register-instrument-add", args=[homes.station.pk, "station_pressure"])
+    page = keeper.get(f"{address}?like=1").content.decode()
+    assert "This one ends at 960 hPa" in page
+    assert "other seasons" not in page
+
+
 FAULTS = [
     ("register-place", (), PLACE | {"latitude": "8.92", "longitude": "47.315"}, "Are the two swapped?"),
     ("register-place", (), PLACE | {"elevation": "high"}, "Write a number"),
