@@ -4,6 +4,8 @@ from typing import Any
 
 import numpy as np
 import plotly.graph_objects as go
+from django.utils import translation
+from django.utils.translation import gettext as _
 
 from network.models import VillageMap
 from network.pipeline.maps.map import estimate, village_grid
@@ -53,7 +55,7 @@ def map_figure(now: VillageNow, variable: str, picture: MapPicture) -> str:
         textposition="middle right",
         textfont={"color": "#1d2127"},
         marker={"color": "#1d2127", "size": 8, "symbol": [_symbol(mark.verdict) for mark in marks]},
-        hovertext=[f"{mark.name}: {mark.verdict}" for mark in marks],
+        hovertext=[f"{mark.name}: {_(mark.verdict)}" for mark in marks],
         hoverinfo="text",
     )
     return str(figure.to_json())
@@ -82,7 +84,9 @@ def strip_figure(now: VillageNow, variable: str) -> str:
     figure.update_layout(
         **PAPER, font=INK, margin={"l": 120, "r": 0, "t": 8, "b": 40}, height=90 + 30 * len(order)
     )
-    figure.update_xaxes(showgrid=False, tickformat="%H:%M\n%a %-d", hoverformat="%H:%M")
+    german = translation.get_language() == "de"  # the library's own names of weekdays are English
+    days = "%-d.%-m." if german else "%a %-d"
+    figure.update_xaxes(showgrid=False, tickformat=f"%H:%M\n{days}", hoverformat="%H:%M")
     figure.update_yaxes(showgrid=False)
     return str(figure.to_json())
 

@@ -9,6 +9,7 @@ from django.conf import settings
 from django.core.cache import caches
 from django.db import OperationalError, transaction
 from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.utils.translation import gettext_noop
 from django.views.decorators.csrf import csrf_exempt
 
 from network.pipeline.intake.receive import Receipt, Sender, receive
@@ -25,12 +26,18 @@ BLANKS = b"\xef\xbb\xbf \t\r\n"
 KEY_IN_FORM = re.compile(rb"(?P<before>)(?:^|&)key=(?P<key>[^&]*)(?P<after>)")
 KEY_IN_JSON = re.compile(rb'(?P<before>"key"\s*:\s*")(?P<key>[^"\\]*)(?P<after>")')
 NO_KEY = Refusal(
-    401, "This report carries no device key.", "Send the header 'Authorization: Bearer YOUR-KEY'."
+    401,
+    gettext_noop("This report carries no device key."),
+    gettext_noop("Send the header 'Authorization: Bearer YOUR-KEY'."),
 )
 WRONG_KEY = Refusal(
     401, "No station has this device key.", "Copy the key from the station's page, or make a new one there."
 )
-REVOKED = Refusal(403, "This device key was revoked.", "Put the station's new key into the device.")
+REVOKED = Refusal(
+    403,
+    gettext_noop("This device key was revoked."),
+    gettext_noop("Put the station's new key into the device."),
+)
 RETIRED = Refusal(403, "This station is retired.", "Ask the village's steward to bring it back.")
 NO_LENGTH = Refusal(
     411, "This report does not say how long it is.", "Send a Content-Length instead of chunks."

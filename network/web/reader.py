@@ -40,13 +40,18 @@ PLACES = {
 """How many decimals more a chosen unit wants than the usual one."""
 
 TRANSLATED = {
+    "front",
     "reading",
+    "checking",
+    "sending",
     "village",
     "village-map",
     "village-map-page",
     "village-map-run",
     "village-map-scores",
     "village-gate",
+    "village-explore",
+    "village-figure",
     "compare",
     "station",
     "station-figure",
@@ -119,6 +124,7 @@ class ReaderMiddleware:
                 request
             )  # programs are told what they are promised, whoever's browser runs them
         before = _reader.set(Reader.of(request.COOKIES.get(COOKIE, "")))
+        translation.activate(CHOICES["language"][reader().language])
         try:
             response = self.answer(request)
         finally:
@@ -129,5 +135,5 @@ class ReaderMiddleware:
 
     def process_view(self, request: HttpRequest, *_: object) -> None:
         """Half a page in another language helps nobody: one that is not translated stays wholly English."""
-        if request.resolver_match and request.resolver_match.url_name in TRANSLATED:
-            translation.activate(CHOICES["language"][reader().language])
+        if request.resolver_match and request.resolver_match.url_name not in TRANSLATED:
+            translation.deactivate()

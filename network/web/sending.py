@@ -6,12 +6,15 @@ from django.conf import settings
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 from django.views.decorators.http import require_safe
 
 from network.science.clock import LARGEST_LEAD
 from network.science.units import units_for
 from network.science.variables import MEASURED, VARIABLES
 from network.web import intake
+from network.web.quantities import words_of
 from network.wire.limits import MOST_BYTES, MOST_READINGS
 from network.wire.message import FORMATS
 from stations.programs import KINDS, Program, typical
@@ -52,18 +55,30 @@ class SendingPage:
 
 
 ANSWERS = [
-    Answer(202, "Taken and stored. Only now may the board forget it.", "Drop it from the buffer."),
     Answer(
-        400, "Nothing in it could be understood. It is kept, and its keeper is told.", "Do not repeat it."
+        202,
+        gettext_noop("Taken and stored. Only now may the board forget it."),
+        gettext_noop("Drop it from the buffer."),
+    ),
+    Answer(
+        400,
+        gettext_noop("Nothing in it could be understood. It is kept, and its keeper is told."),
+        gettext_noop("Do not repeat it."),
     ),
     *(Answer(r.status, r.error, r.hint) for r in (intake.NO_KEY, intake.REVOKED)),
-    Answer(413, "Too large, or too many readings.", "Send it in parts."),
-    Answer(422, "No clock says this: a time before 2000, or too far ahead.", "Send ages, or no time."),
-    Answer(429, "Too often.", "Wait as many seconds as the header Retry-After says."),
+    Answer(413, gettext_noop("Too large, or too many readings."), gettext_noop("Send it in parts.")),
+    Answer(
+        422,
+        gettext_noop("No clock says this: a time before 2000, or too far ahead."),
+        gettext_noop("Send ages, or no time."),
+    ),
+    Answer(
+        429, gettext_noop("Too often."), gettext_noop("Wait as many seconds as the header Retry-After says.")
+    ),
     Answer(
         503,
-        "The hub is not well, as any answer from 500 on.",
-        "Keep it, wait longer each time, and send it again.",
+        gettext_noop("The hub is not well, as any answer from 500 on."),
+        gettext_noop("Keep it, wait longer each time, and send it again."),
     ),
 ]
 
@@ -75,8 +90,8 @@ def sending(request: HttpRequest) -> HttpResponse:
     page = SendingPage(
         address=address,
         formats=list(FORMATS),
-        answers=ANSWERS,
-        units=[Units(VARIABLES[name].words, ", ".join(units_for(VARIABLES[name]))) for name in MEASURED],
+        answers=[Answer(one.status, _(one.means), _(one.do)) for one in ANSWERS],
+        units=[Units(words_of(name), ", ".join(units_for(VARIABLES[name]))) for name in MEASURED],
         programs=[typical(kind, address) for kind in KINDS.values()],
         most_kilobytes=MOST_BYTES // 1000,
         most_readings=MOST_READINGS,

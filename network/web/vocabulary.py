@@ -43,6 +43,11 @@ DERIVED = (
 )  # fmt: skip
 """What follows from readings."""
 
+PROGRAMS = (
+    gettext_noop("C++ for boards with WiFi.h, HTTPClient.h and LittleFS.h"), gettext_noop("Shell, for a Linux board with curl"),
+)  # fmt: skip
+"""Kinds of programs for boards; MicroPython is called so everywhere."""
+
 METHODS = (gettext_noop("kriging"), gettext_noop("inverse distance"), gettext_noop("village mean"))
 
 PHRASES = (

@@ -116,4 +116,4 @@ def test_one_readers_choice_is_forgotten_after_the_answer(db: None) -> None:
 def test_a_page_that_is_not_translated_stays_english_as_a_whole(db: None) -> None:
     client = Client()
     client.cookies[COOKIE] = Reader(language="de").cookie()
-    assert re.search(r'<html lang="en-gb"', client.get("/checks/").content.decode(), re.IGNORECASE)
+    assert re.search(r'<html lang="en-gb"', client.get("/sign-in/").content.decode(), re.IGNORECASE)
