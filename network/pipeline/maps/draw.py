@@ -9,7 +9,7 @@ from network.models.storage import Floats
 from network.pipeline.ledger import blocks, work
 from network.pipeline.maps.fits import Known, parts_of, parts_of_day
 from network.pipeline.maps.ground import covered
-from network.pipeline.maps.readings import mapped, readings
+from network.pipeline.maps.readings import left_out, mapped, readings
 from network.pipeline.neighbours.frames import Frames, frames
 from network.science.variables import MAPPED
 from network.spatial.learnt import others_mean
@@ -45,8 +45,11 @@ def _content(one: VillageMap) -> tuple[object, ...]:
 def _maps(seen: Frames) -> Iterator[VillageMap]:
     known = Known.over(seen.village, int(seen.at[0]), int(seen.at[-1]))
     of_day, sites = parts_of_day(seen.at, seen.village), covered(seen.village, seen.sites)
+    # An hour's rain would be told of ten minutes more, and more, after the last report.
+    heard = seen.at - blocks.FRAME < max((int(rows.at[-1]) for rows in seen.rows if len(rows)), default=0)
     for name in MAPPED:
-        values, left_out, parts = readings(seen, name), seen.left_out(name), parts_of(name, of_day)
+        values, parts = readings(seen, name), parts_of(name, of_day)
+        missed = left_out(seen, name, values)
         by_mean = _by_mean(values)
         noise = seen.error_in_maps(name)
         for times, learnt in known.by_time(name, seen.at, parts):
@@ -56,13 +59,13 @@ def _maps(seen: Frames) -> Iterator[VillageMap]:
                 continue
             scores = _scores(made, by_mean[times])
             for i, t in enumerate(times.tolist()):
-                if made.used[i] >= LEAST:
+                if heard[t] and made.used[i] >= LEAST:
                     yield VillageMap(
                         village=seen.village,
                         variable=name,
                         at=int(seen.at[t]),
                         used=_used(seen, values[:, :, t]),
-                        left_out=left_out[t],
+                        left_out=missed[t],
                         part=str(parts[t]),
                         method=learnt.method,
                         **scores[i],

@@ -3,7 +3,7 @@
 import numpy as np
 
 from network.models.storage import Floats
-from network.pipeline.maps.wind import vectors_at_ten_metres
+from network.pipeline.maps.wind import is_too_low, vectors_at_ten_metres
 from network.pipeline.neighbours.frames import Frames, Use
 from network.science.variables import VARIABLES
 from network.spatial.learnt import Learnt
@@ -22,6 +22,17 @@ def readings(seen: Frames, variable: str) -> Floats:
     if variable == WIND:
         return np.stack(vectors_at_ten_metres(seen)).round(PLACES)
     return seen.values(variable, Use.DRAWN).round(PLACES)[None]
+
+
+def left_out(seen: Frames, variable: str, values: Floats) -> list[list[list[object]]]:
+    """For each frame, [station, why] of those that report and are not among the readings (parts, n, t)."""
+    told = seen.left_out(variable)
+    if variable == WIND:  # a speed alone is no vector
+        without = np.isfinite(seen.values(WIND, Use.DRAWN)) & ~np.isfinite(values).all(axis=0)
+        for i, t in np.argwhere(without):
+            why = "stands too low" if is_too_low(seen.places[i]) else "no good wind direction"
+            told[t].append([seen.places[i].station, why])
+    return told
 
 
 def mapped(

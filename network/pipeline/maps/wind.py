@@ -4,6 +4,7 @@ import numpy as np
 
 from network.models.storage import Floats
 from network.pipeline.ledger import blocks
+from network.pipeline.metadata.stretches import Stretch
 from network.pipeline.neighbours.frames import Frames, Use
 from network.science.wind import at_height, components
 
@@ -23,13 +24,21 @@ def vectors_at_ten_metres(seen: Frames) -> tuple[Floats, Floats]:
     eastward, northward = np.full(speed.shape, np.nan), np.full(speed.shape, np.nan)
     direction = _mean_directions(seen)
     for i, place in enumerate(seen.places):
-        height = place.height.get("wind_speed", MAP_HEIGHT)
-        if height >= LOWEST:
-            raised = at_height(speed[i], height, MAP_HEIGHT, ROUGHNESS)
+        if not is_too_low(place):
+            raised = at_height(speed[i], _height(place), MAP_HEIGHT, ROUGHNESS)
             eastward[i], northward[i] = components(raised, direction[i])
             calm = speed[i] == 0.0
             eastward[i][calm] = northward[i][calm] = 0.0
     return eastward, northward
+
+
+def is_too_low(place: Stretch) -> bool:
+    """Whether a stretch's rotor stands too near the ground for a map."""
+    return _height(place) < LOWEST
+
+
+def _height(place: Stretch) -> float:
+    return place.height.get("wind_speed", MAP_HEIGHT)
 
 
 def _mean_directions(seen: Frames) -> Floats:

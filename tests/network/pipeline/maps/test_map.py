@@ -2,12 +2,19 @@
 
 import numpy as np
 import pytest
+from django.contrib.auth.models import User
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from numpy.testing import assert_allclose
 
 from network.models import VillageMap
 from network.pipeline.maps.map import estimate, village_grid
+from network.pipeline.maps.readings import left_out, readings
 from network.pipeline.metadata.stretches import sites, stretches
-from stations.models import Station
+from network.pipeline.neighbours.frames import frames
+from network.pipeline.settle import settle
+from network.pipeline.verbs import decisions
+from stations.models import Instrument, Station
 from tests.network.pipeline.told import rows_of, village_of
 from tests.village import five_minutes, places
 
@@ -46,6 +53,59 @@ def test_a_false_station_is_left_out_and_the_map_says_why():
     for one in VillageMap.objects.filter(variable=WARM):
         assert green not in [station for station, _ in one.used]
         assert next(why for station, why in one.left_out if station == green) in ("wrong", "doubtful")
+
+
+WIND = ("wind_speed", "wind_from_direction")
+
+
+def test_a_station_without_a_direction_is_left_out_of_the_wind_and_the_map_says_why():
+    def no_vane(times):
+        return {"dir": np.full(len(times), np.nan)}
+
+    village = village_of(5, MORNING[:24], WIND, changed={"Green": no_vane})
+    green = Station.objects.of(village).get(name="Green").pk
+    made = VillageMap.objects.filter(variable="wind_speed")
+    assert made
+    for one in made:
+        assert [green, "no good wind direction"] in one.left_out
+        listed = [station for station, *_ in one.used + one.left_out]
+        assert sorted(listed) == sorted(set(listed))
+
+
+def test_a_rotor_near_the_ground_is_left_out_of_the_wind_and_the_map_says_why():
+    village = village_of(4, MORNING[:24], WIND)
+    green = Station.objects.of(village).get(name="Green")
+    Instrument.objects.filter(station=green, variable="wind_speed").update(height=1.2)
+    seen = frames(village, int(MORNING[0]) - 300, int(MORNING[23]))
+    for told in left_out(seen, "wind_speed", readings(seen, "wind_speed")):
+        assert [green.pk, "stands too low"] in told
+
+
+def test_no_rain_is_mapped_after_the_last_report():
+    village_of(4, MORNING[:24], ("rain_amount",))
+    assert VillageMap.objects.filter(variable="rain_amount").last().at == MORNING[23]
+
+
+def test_an_hour_of_readings_overruled_changes_the_maps_of_that_hour_and_no_others():
+    village = village_of(5, MORNING)
+    green, by = Station.objects.of(village).get(name="Green"), User.objects.create_user("steward")
+    begins_at, before = int(MORNING[71]), kept()
+    hour = [at for at in MORNING[1::2].tolist() if begins_at < at <= begins_at + 3600]
+    decision = decisions.maintain(green, by, (begins_at + 300, begins_at + 3600))
+    with CaptureQueriesContext(connection) as asked:
+        settle()
+    after = kept()
+    assert [at for (_, at), one in before.items() if one != after[WARM, at]] == hour
+    taken_away = [one for one in asked if one["sql"].startswith('DELETE FROM "network_villagemap"')]
+    assert len(taken_away) == len(hour)
+    decisions.undo(decision, by)
+    settle()
+    assert kept() == before
+
+
+def kept():
+    """Every map's content by its variable and time."""
+    return {(one["variable"], one["at"]): one for one in VillageMap.objects.values()}
 
 
 def test_the_truth_lies_within_the_interval_about_as_often_as_it_says():
