@@ -1,5 +1,6 @@
 """The arithmetic from what a channel says to its variable: a form made of the parameters its kind lists."""
 
+import math
 from typing import Any
 
 from django import forms
@@ -38,7 +39,9 @@ class PairList(forms.CharField):
         ]
         for line in lines:
             if len(line) != 2:
-                raise ValidationError(f"Each line holds two numbers; '{' '.join(line)}' does not.")
+                raise ValidationError(
+                    f"Write two numbers on each line, a blank between them; '{' '.join(line)}' is not that."
+                )
         return [[_number(each) for each in line] for line in lines]
 
     def prepare_value(self, value: Any) -> Any:
@@ -105,6 +108,9 @@ def _field(parameter: Parameter, variable: Variable) -> forms.Field:
 
 def _number(text: str) -> float:
     try:
-        return float(text.replace(",", "."))
+        number = float(text.replace(",", ".").replace("\N{MINUS SIGN}", "-"))
     except ValueError:
-        raise ValidationError(f"'{text}' is not a number.") from None
+        number = math.nan
+    if not math.isfinite(number):
+        raise ValidationError(f"'{text}' is not a number.")
+    return number

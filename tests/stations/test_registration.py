@@ -71,7 +71,7 @@ def test_a_table_is_written_a_pair_on_each_line(homes, keeper):
     where = (homes.station.pk, homes.thermometer.pk)
     address = f"{reverse('register-calibration', args=where)}?kind=table"
     page = keeper.post(address, {"points": "0 0.2\n10"})
-    assert "Each line holds two numbers" in page.content.decode()
+    assert "Write two numbers on each line" in page.content.decode()
     keeper.post(address, {"points": "0; 0,2\n10; 9,8"})
     assert Calibration.objects.get().parameters == {"points": [[273.15, 273.35], [283.15, 282.95]]}
 

@@ -10,13 +10,14 @@ from stations.forms.calibration import PairList
 from stations.forms.fields import Choice, Figure
 
 
-def _above_zero(label: str, hint: str = "", *, required: bool = True) -> Figure:
+def _above_zero(label: str, hint: str = "", *, required: bool = True, most: float = 1e6) -> Figure:
     return Figure(
         label=label,
         help_text=hint,
         required=required,
         min_value=1e-9,
-        error_messages={"min_value": "More than zero."},
+        max_value=most,
+        error_messages={"min_value": "More than zero.", "max_value": "That is too much: look at the unit."},
     )
 
 
@@ -28,7 +29,8 @@ class PointsForm(BenchForm):
     """Pairs of what it said and what was true."""
 
     points = PairList(
-        help_text="A line for each comparison: what it says before any calibration, a blank, what is true."
+        help_text="A line for each comparison: what it says before any calibration, a blank, what is true.",
+        error_messages={"required": "Write a line: what it said, a blank, what was true."},
     )
 
     def begin(self) -> None:
@@ -41,7 +43,7 @@ class PointsForm(BenchForm):
 class MeterForm(BenchForm):
     """One reading of a multimeter, and the resistor that can be read."""
 
-    battery = _above_zero("What the multimeter shows at the battery [V]")
+    battery = _above_zero("What the multimeter shows at the battery [V]", most=100)
     said = _above_zero("What the board said at that time", "Its newest word stands here.")
     bits = Figure(
         label="Bits of the converter",
@@ -52,7 +54,9 @@ class MeterForm(BenchForm):
     )
     reference_voltage = _above_zero("Voltage of its highest count [V]", "Often 3.3.", required=False)
     lower_resistance = _above_zero(
-        "Resistor between pin and ground [Ω]", "Only the ratio matters: leave 10000 if you cannot read it."
+        "Resistor between pin and ground [Ω]",
+        "Only the ratio matters: leave 10000 if you cannot read it.",
+        most=1e8,
     )
 
     def begin(self) -> None:
@@ -77,7 +81,10 @@ class RotorForm(BenchForm):
     """Speeds known beside pulses a second, a pair on each line."""
 
     unit = "m/s"
-    points = PairList(help_text="A line for each: speed, a blank, pulses a second.")
+    points = PairList(
+        help_text="A line for each: speed, a blank, pulses a second.",
+        error_messages={"required": "Write a line: the speed, a blank, pulses a second."},
+    )
     period = _above_zero(
         "Over how many seconds does the board count? [s]", "The length of the period of each count it sends."
     )

@@ -67,13 +67,18 @@ def preview(bench: Bench, found: Found | None) -> Preview | None:
         ),
         now=_path(said.seconds, shown[0], low, high),
         then=_path(said.seconds, shown[1], low, high),
-        low=f"{low:.4g}".replace("-", "−"),
-        high=f"{high:.4g}".replace("-", "−"),
+        low=_end(bench, low),
+        high=_end(bench, high),
         unit=sign(shown_unit(name)),
         since=begins,
         until=ends,
         totals=_totals(bench, now, then) if bench.variable.summary == "sum" else "",
     )
+
+
+def _end(bench: Bench, shown: float) -> str:
+    """An end of the axis, no finer than readings are shown."""
+    return f"{round(shown, bench.variable.decimals) + 0:g}".replace("-", "−")
 
 
 def _values(bench: Bench, kind: str | None, parameters: dict) -> Floats:

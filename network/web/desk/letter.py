@@ -22,6 +22,7 @@ class LetterPage:
     village: Village
     case: Case
     household: str
+    kept: bool  # somebody of it has an account, and reads the notice there as well
     on: datetime
     words: str  # as in the notice
     questions: list[str]  # what the steward asked, or what might be asked
@@ -40,6 +41,7 @@ def letter(request: HttpRequest, village: Village, case: int) -> HttpResponse:
         village=village,
         case=found,
         household=found.station.household.name,
+        kept=found.station.household.memberships.filter(person__is_active=True).exists(),
         on=datetime.fromtimestamp(time.time(), village.clock),
         words=of_case(found),
         questions=[one for one in questions if one],

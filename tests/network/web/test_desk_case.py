@@ -204,10 +204,12 @@ def test_where_nobody_has_an_account_the_question_is_offered_as_a_letter(steward
     assert "To the household Mill" in told
     assert "Was it moved?" in told
     assert "read 41.2 °C" in told
+    assert "With an account" in told
 
 
 def test_a_household_with_an_account_is_asked_by_notice(steward, keeper, village, mill, case):
     assert "Nobody of this household" not in page(steward, "case", village.slug, case.pk)
+    assert "With an account" not in page(steward, "letter", village.slug, case.pk)
 
 
 def test_a_variable_that_is_derived_offers_no_unit_and_no_offset(steward, village, mill):

@@ -35,8 +35,8 @@ def test_a_notice_is_read_when_its_keeper_says_so_and_by_nobody_else(keeper, ste
     assert "You have read them all." in page(keeper, "notices")
 
 
-def test_no_notices_is_a_good_sign(keeper):
-    assert "That is a good sign." in page(keeper, "notices")
+def test_without_notices_the_page_says_what_will_stand_there(keeper):
+    assert "Nothing has been said about your stations yet." in page(keeper, "notices")
 
 
 def test_a_visitor_is_asked_to_sign_in(db):

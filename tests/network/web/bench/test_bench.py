@@ -190,6 +190,22 @@ def test_a_meter_a_litre_and_a_board_fill_in_their_kinds(homes, keeper):  # noqa
     assert made["wet_board"] == {"dry": 1015.0, "wet": 330.0}
 
 
+def test_a_figure_that_is_far_too_large_is_told(homes, keeper):  # noqa: F811
+    battery = fitted(homes.station, "battery_voltage", "adc", "V")
+    where = reverse("bench-helper", args=[homes.station.pk, battery.pk, "meter"])
+    said = {"battery": "4020", "said": "2", "lower_resistance": "27000"}
+    told = keeper.post(where, said).content.decode()  # volts, not millivolts
+    assert "That is too much: look at the unit." in told
+    assert 'value="4020"' in told
+
+
+def test_the_axis_of_the_last_day_is_no_finer_than_readings_are_shown(homes, keeper, lately):  # noqa: F811
+    told = keeper.post(at(homes, "points"), {"points": "0.6 0\n38.8 40"}).content.decode()
+    ends = re.findall(r"<text class=\"label\"[^>]*>([^<>]*) °C</text>", told)
+    assert len(ends) == 2
+    assert all(re.fullmatch(r"−?\d+(\.\d)?", end) for end in ends), ends
+
+
 def test_a_drive_there_and_back_gives_the_factor(homes, keeper):  # noqa: F811
     rotor = fitted(homes.station, "wind_speed", "pulses", "1/s")
     where = reverse("bench-helper", args=[homes.station.pk, rotor.pk, "drive"])
@@ -200,9 +216,14 @@ def test_a_drive_there_and_back_gives_the_factor(homes, keeper):  # noqa: F811
 
 def test_faults_are_told_and_half_typed_figures_leave_the_page_alone(homes, keeper, lately):  # noqa: F811
     assert keeper.post(at(homes, "points"), {"points": "0.6", "preview": "1"}).status_code == 204
-    assert (
-        "Each line holds two numbers" in keeper.post(at(homes, "points"), {"points": "0.6"}).content.decode()
-    )
+    for typed, sentence in (
+        ("0.6", "two numbers on each line"),
+        ("", "Write a line"),
+        ("nan 1e999", "is not a number"),
+    ):
+        told = keeper.post(at(homes, "points"), {"points": typed}).content.decode()
+        assert sentence in told
+        assert f"{typed}</textarea>" in told
     told = keeper.post(at(homes, "points"), {"points": "5 4\n5 6"}).content.decode()
     assert "two readings that differ" in told
 
