@@ -21,6 +21,9 @@ _SLOPE = {"level": 5.0, "steep": 25.0, "very": 35.0}
 _HEIGHTS = ("height", "rim", "mast")
 """Questions that ask how high an instrument is."""
 
+_SHIELDS = {"louvre": "screen", "fan": "fan"}
+"""Parts of what an instrument's shield is called, and which answer that is."""
+
 _SHARED = ("slope", "around")
 """Questions whose answers are offered again for the station's other instruments."""
 
@@ -76,13 +79,15 @@ def answered(place: Placement, variable: str) -> Answered:
 
 
 def offered(place: Placement, station: Station, variable: str) -> Answers:
-    """What is known from elsewhere: the instrument's height, and answers given for another one here."""
-    told: dict[str, Mapping[str, Any]] = {}
+    """What is known from elsewhere: the instrument's height and shield, and answers given for another one here."""
+    told: dict[str, dict[str, Any]] = {}
     for instrument in station.instruments.all():
         if instrument.variable == variable and instrument.ends_at is None and instrument.height is not None:
             told = {name: {"height": instrument.height} for name in _HEIGHTS}
+            kinds = [kind for part, kind in _SHIELDS.items() if part in instrument.shield]
+            told["height"] |= {"shield": kinds[0]} if kinds else {}
     for each in [*place.siting_notes.all(), *place.siting_drafts.all()]:
-        told |= {name: each.answers[name] for name in _SHARED if name in each.answers}
+        told |= {name: dict(each.answers[name]) for name in _SHARED if name in each.answers}
     return told
 
 

@@ -1,10 +1,12 @@
 """Describing the surroundings question by question, and the class that follows from the answers."""
 
+import re
+
 import pytest
 from django.urls import reverse
 
 from stations import history
-from stations.models import Placement, SitingDraft, SitingNote
+from stations.models import Instrument, Placement, SitingDraft, SitingNote
 from tests.stations.conftest import SINCE
 
 WARMTH = {
@@ -93,6 +95,14 @@ def test_what_stands_around_one_instrument_is_offered_for_the_next(homes, keeper
     told = keeper.get(where).content.decode()
     assert "known from elsewhere on this station" in told
     assert 'name="south_height" value="6.0"' in told
+
+
+def test_what_is_known_of_the_instrument_is_offered_when_its_height_is_asked(homes, keeper):
+    Instrument.objects.filter(variable="air_temperature").update(height=1.5, shield="louvred screen")
+    where = reverse("register-siting-question", args=[homes.station.pk, "air_temperature", "height"])
+    told = keeper.get(where).content.decode()
+    assert 'name="height" value="1.5"' in told
+    assert re.search(r'value="screen"[^>]* checked', told)
 
 
 def test_a_hygrometer_beside_the_thermometer_gets_the_same_note(homes, keeper, ask):
