@@ -43,12 +43,21 @@ DERIVED = (
 )  # fmt: skip
 """What follows from readings."""
 
+WEATHER_SERVICE = gettext_noop("your national weather service")
+"""Where a village names none of its own."""
+
 PROGRAMS = (
     gettext_noop("C++ for boards with WiFi.h, HTTPClient.h and LittleFS.h"), gettext_noop("Shell, for a Linux board with curl"),
 )  # fmt: skip
 """Kinds of programs for boards; MicroPython is called so everywhere."""
 
 METHODS = (gettext_noop("kriging"), gettext_noop("inverse distance"), gettext_noop("village mean"))
+
+LEFT_OUT = (
+    gettext_noop("too few good readings"), gettext_noop("set aside by the steward"), gettext_noop("not yet approved"),
+    gettext_noop("no good wind direction"), gettext_noop("stands too low"),
+)  # fmt: skip
+"""Why a station that reports is not in a map."""
 
 PHRASES = (
     # a map
