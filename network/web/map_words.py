@@ -10,11 +10,14 @@ from django.utils.translation import ngettext
 from network.models import VillageMap
 from network.models.storage import Floats
 from network.science.variables import VARIABLES
+from network.spatial.learnt import METHODS
 from network.spatial.village import LEAST
 from network.web.quantities import (
+    decimals_of,
     difference,
     difference_unit,
     hour,
+    in_difference_unit,
     in_shown_unit,
     sign_of,
     unit_in_words,
@@ -52,14 +55,24 @@ def doubt_words(shape: tuple[int, int], variable: str, error: Floats) -> str:
     middle = float(np.median(cells[rows:-rows, columns:-columns]))
     rim = float(np.median(np.concatenate([cells[0], cells[-1], cells[:, 0], cells[:, -1]])))
     near, far = difference(variable, middle), difference(variable, rim)
+    # Nobody knows the weather to ±0.0: what rounds to it is less than the last figure shown.
+    below, nothing = near == difference(variable, 0.0), _least(variable)
     if near == far:
-        return _("About ±{near} everywhere").format(near=near)
+        everywhere = _("Less than ±{near} everywhere") if below else _("About ±{near} everywhere")
+        return everywhere.format(near=nothing if below else near)
     far = far.removesuffix(sign_of(difference_unit(variable))).rstrip()
+    if below:
+        return _("Less than ±{near} in the middle, ±{far} at the edges").format(near=nothing, far=far)
     return _("About ±{near} in the middle, ±{far} at the edges").format(near=near, far=far)
 
 
+def _least(variable: str) -> str:
+    """The least difference that figures show: '0.1 mm'."""
+    return difference(variable, 10.0 ** -decimals_of(variable) / in_difference_unit(variable, 1.0))
+
+
 def standing_words(now: VillageNow, kept: VillageMap) -> str:
-    """How many stations it stands on, and who is left out and why.
+    """How many stations it stands on, who is left out and why, and by what it is drawn where that is plainer.
 
     A map is for everybody's eyes, so a station takes no part in it while its household shows no place.
     """
@@ -72,12 +85,15 @@ def standing_words(now: VillageNow, kept: VillageMap) -> str:
         if out
         else _("none left out")
     )
-    if not hidden:
-        return f"{used}, {left}"
-    keeps = ngettext(
-        "{count} more keeps its place to itself", "{count} more keep their places to themselves", hidden
-    ).format(count=hidden)
-    return f"{used}, {left}; {keeps}"
+    said = [f"{used}, {left}"]
+    if hidden:
+        keeps = ngettext(
+            "{count} more keeps its place to itself", "{count} more keep their places to themselves", hidden
+        )
+        said.append(keeps.format(count=hidden))
+    if kept.method != METHODS[0]:
+        said.append(_("drawn by {method}, which is plainer and serves as well").format(method=_(kept.method)))
+    return "; ".join(said)
 
 
 def trusted(now: VillageNow, variable: str) -> list[int]:

@@ -23,7 +23,7 @@ def drawn(village: Village, variable: str, at: int | None) -> VillageMap:
     maps = VillageMap.objects.filter(village=village, variable=variable)
     now = time.time()
     if at is None:
-        newest = maps.filter(at__gt=now - NOW, at__lte=now + blocks.FRAME).order_by("-at").first()
+        newest = maps.filter(at__gt=now - NOW, at__lte=now).order_by("-at").first()
         return newest or _refuse(village, variable, int(now // blocks.FRAME) * blocks.FRAME)
     end = -(-at // blocks.FRAME) * blocks.FRAME
     if end > now:

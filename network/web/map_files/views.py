@@ -3,6 +3,7 @@
 import json
 from collections.abc import Callable
 from hashlib import sha256
+from time import time
 
 from django.core.cache import cache
 from django.http import Http404, HttpRequest, HttpResponse
@@ -21,7 +22,7 @@ from network.web.map_files.sheet import Sheet, file_name, sheet
 from network.web.map_words import unit_words
 from network.web.village_map import map_picture
 from network.web.village_now import village_now
-from network.web.when import When, frame_asked
+from network.web.when import When, frame_asked, newest_frame
 from stations.models import Ground, Village
 
 KEPT = 600
@@ -78,7 +79,7 @@ def kept_map(request: HttpRequest, village: Village) -> VillageMap:
         raise Http404(f"There is no map of '{variable[:40]}': ask for one of {', '.join(MAPPED)}.")
     maps = VillageMap.objects.filter(village=village, variable=variable).select_related("village")
     if "at" not in request.GET:
-        newest = maps.order_by("-at").first()
+        newest = maps.filter(at__lte=newest_frame(village, time()) or 0).order_by("-at").first()
         if newest is None:
             raise Http404(f"There is no map of the {VARIABLES[variable].words} yet.")
         return newest

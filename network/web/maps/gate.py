@@ -5,7 +5,7 @@ from datetime import datetime
 from time import time
 
 import numpy as np
-from django.http import Http404, HttpRequest, HttpResponse, QueryDict
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, render
 from django.utils.translation import gettext as _
 from django.views.decorators.gzip import gzip_page
@@ -84,11 +84,16 @@ def gate_asked(query: QueryDict, village: Village, variable: str, at: int) -> Ga
     given = [query.get(name, "").strip() for name in ("lat", "lon")]
     if not any(given):
         return None
-    try:
-        latitude, longitude = (float(text.replace(",", ".")) for text in given)
-    except ValueError:
-        raise Http404("A place is written in degrees north and east, such as 47.312 and 8.914.") from None
+    latitude, longitude = (_degrees(text) for text in given)
     place = [f"{part:.5f}" if np.isfinite(part) else "" for part in (latitude, longitude)]
+    if not all(place):
+        return Gate(
+            *place,
+            _("A place is written in degrees north and east, such as {north} and {east}.").format(
+                north=written(village.centre[0], 3), east=written(village.centre[1], 3)
+            ),
+            variable,
+        )
     if not (village.south <= latitude <= village.north and village.west <= longitude <= village.east):
         return Gate(
             *place,
@@ -110,6 +115,14 @@ def gate_asked(query: QueryDict, village: Village, variable: str, at: int) -> Ga
         sentence = _("There is no map of {time}.").format(time=_clock(at, village)) + f" {sentence}"
     picture = gate_picture(variable, told.at, told.value, told.low, told.high, at, zone)
     return Gate(*place, sentence, variable, picture, _rows(told, variable, village))
+
+
+def _degrees(text: str) -> float:
+    """The number in a text, with a point or a comma; NaN where there is none."""
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        return np.nan
 
 
 def at_gate(village: Village, variable: str, place: tuple[float, float], at: int) -> AtGate:

@@ -17,6 +17,7 @@ from numpy.testing import assert_allclose
 from PIL import Image
 from pyproj import Geod
 
+from network.models import VillageMap
 from network.pipeline.settle import settle
 from network.web.map_files import notice
 from network.web.map_files.ink import PAPER, lines_of
@@ -189,3 +190,12 @@ def test_without_a_time_the_newest_map_is_given_under_a_telling_name(village, db
     answer = Client().get(f"/{village.slug}/map.tif")
     assert answer["Content-Disposition"].endswith('air-temperature-2024-05-14-1100.tif"')
     assert "max-age=60" in answer["Cache-Control"]
+
+
+def test_no_file_is_of_a_time_before_it_is_over(village, db):
+    # One station's clock is ahead: what it says of noon is a map before three have spoken of it.
+    kept = VillageMap.objects.filter(village=village, variable="air_temperature").last()
+    kept.at += 600
+    kept.save(force_insert=True)
+    answer = Client().get(f"/{village.slug}/map.tif")
+    assert answer["Content-Disposition"].endswith('air-temperature-2024-05-14-1100.tif"')

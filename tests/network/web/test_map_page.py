@@ -12,7 +12,9 @@ from django.db import transaction
 from django.test import Client
 from django.urls import reverse
 
+from network.models import VillageMap
 from network.pipeline.settle import settle
+from network.web.map_words import doubt_words
 from network.web.maps import gate, page
 from network.web.maps.packed import eastward_steps, pack
 from network.web.maps.span import ticks
@@ -186,8 +188,41 @@ def test_a_gate_outside_the_map_is_told_where_the_map_ends(village, client):
     assert "lies outside the map" in words(client.get(GATE, {"lat": "8.914", "lon": "47.312"}))
 
 
-def test_a_gate_nobody_can_read_is_a_page_that_says_so(village, client):
-    assert client.get(GATE, {"lat": "north", "lon": "8.9"}).status_code == 404
+@pytest.mark.parametrize(
+    "given", [{"lat": "north", "lon": "8.9"}, {"lat": "nan", "lon": "8.9"}, {"lat": "47.3"}]
+)
+@pytest.mark.parametrize("address", [GATE, PAGE])
+def test_a_gate_nobody_can_read_is_told_how_places_are_written(village, client, address, given):
+    answer = client.get(address, given)
+    assert answer.status_code == 200
+    assert "A place is written in degrees north and east, such as 47.312 and 8.914." in words(answer)
+    for name, text in given.items():  # what could be read is kept
+        kept = f'name="{name}" inputmode="decimal" type="text" required value="{text}'
+        assert (kept in answer.content.decode()) == text.replace(".", "").isdigit()
+
+
+def test_a_map_that_a_plainer_method_draws_says_so(village, client):
+    told = words(client.get(PAGE, {"variable": "air_temperature"}))
+    assert "serves as well" not in told
+    with transaction.atomic():
+        VillageMap.objects.filter(village=village).update(method="inverse distance")
+        said = "drawn by inverse distance, which is plainer and serves as well"
+        assert said in words(client.get(PAGE, {"variable": "air_temperature"}))
+        cache.clear()
+        assert any(said in one for one in head(run(client).content)["captions"])
+        transaction.set_rollback(True)
+
+
+def test_nobody_knows_the_weather_to_nought(village):
+    def told(variable, errors):
+        return doubt_words((9, 9), variable, errors).replace("\N{NO-BREAK SPACE}", " ")
+
+    cells = np.full(9 * 9, 0.01)
+    assert told("rain_amount", cells) == "Less than ±0.1 mm everywhere"
+    assert told("air_temperature", 20 * cells) == "About ±0.2 °C everywhere"
+    rim = cells.reshape(9, 9)
+    rim[[0, -1]] = rim[:, [0, -1]] = 0.3
+    assert told("rain_amount", cells) == "Less than ±0.1 mm in the middle, ±0.3 at the edges"
 
 
 def test_before_any_report_the_pages_say_what_makes_a_map(village, client):

@@ -83,7 +83,9 @@ export class GateKeeper {
     this.place = place;
     this.onmove?.();
     const query = new URLSearchParams({ lat: place.latitude, lon: place.longitude, variable: this.run.head.variable, at });
-    for (const [name, value] of [["lat", place.latitude], ["lon", place.longitude]]) this.form.elements[name].value = value;
+    for (const [name, value] of [["lat", place.latitude], ["lon", place.longitude]]) {
+      if (Number.isFinite(value)) this.form.elements[name].value = value; // else as it was typed
+    }
     const asked = (this.asked = `${this.form.dataset.gate}?${query}`);
     const told = this.section.querySelector(".told");
     told.setAttribute("aria-busy", "true");
