@@ -28,7 +28,9 @@ BARE = {"visible": False, "fixedrange": False}
 def map_figure(now: VillageNow, variable: str, picture: MapPicture) -> str:
     """The map as contours that tell value and error under the pointer, with the stations over it."""
     figure = go.Figure(layout={**PAPER, "font": INK, "margin": {"l": 0, "r": 0, "t": 8, "b": 0}})
-    figure.update_layout(xaxis=BARE, yaxis={**BARE, "scaleanchor": "x"}, showlegend=False)
+    figure.update_layout(
+        xaxis=BARE, yaxis={**BARE, "scaleanchor": "x"}, showlegend=False, separators=_separators()
+    )
     unit = unit_sign(variable)
     cells = _cells(now, variable)
     if cells is not None:
@@ -82,7 +84,11 @@ def strip_figure(now: VillageNow, variable: str) -> str:
         )
     )
     figure.update_layout(
-        **PAPER, font=INK, margin={"l": 120, "r": 0, "t": 8, "b": 40}, height=90 + 30 * len(order)
+        **PAPER,
+        font=INK,
+        separators=_separators(),
+        margin={"l": 120, "r": 0, "t": 8, "b": 40},
+        height=90 + 30 * len(order),
     )
     german = translation.get_language() == "de"  # the library's own names of weekdays are English
     days = "%-d.%-m." if german else "%a %-d"
@@ -106,6 +112,11 @@ def _cells(now: VillageNow, variable: str) -> tuple[np.ndarray, np.ndarray] | No
     size = float(np.ptp(convert([0.0, 1.0], entry.unit, entry.shown_unit)))
     shown = convert(value[:, 0], entry.unit, entry.shown_unit)
     return shown.reshape(grid.shape), (made.error[:, 0] * size).reshape(grid.shape)
+
+
+def _separators() -> str:
+    """The signs of decimals and thousands."""
+    return ",." if translation.get_language() == "de" else ".,"
 
 
 def _bare(values: np.ndarray) -> list[float | None]:
