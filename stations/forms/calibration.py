@@ -13,6 +13,12 @@ from stations.calibrating import refuse_unless_fitting
 from stations.forms.fields import Figure, Moment, Words
 from stations.models import Channel
 
+COUNTS = {"period": "each report counts from zero", "total": "the count runs on"}
+"""How boards count tips."""
+
+_WORDS = COUNTS | {"upper": "between supply and pin", "lower": "between pin and ground"}
+"""What the words of parameters mean."""
+
 
 class NumberList(forms.CharField):
     """Numbers, separated by blanks or semicolons, or one on each line."""
@@ -101,7 +107,7 @@ def _field(parameter: Parameter, variable: Variable) -> forms.Field:
         "initial": parameter.default,
     }
     if parameter.form == "word":
-        choices = [(word, word) for word in parameter.choices]
+        choices = [(word, _WORDS.get(word, word)) for word in parameter.choices]
         return forms.ChoiceField(choices=choices, widget=forms.RadioSelect, **options)
     return {"number": Figure, "numbers": NumberList, "pairs": PairList}[parameter.form](**options)
 

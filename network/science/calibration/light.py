@@ -70,7 +70,7 @@ _RESISTOR = Kind(
         Parameter(
             "sensor",
             "",
-            "'upper' if it lies between supply and pin, 'lower' if between pin and ground.",
+            "Where it lies in the divider.",
             form="word",
             default="upper",
             choices=("upper", "lower"),

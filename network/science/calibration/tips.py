@@ -25,7 +25,7 @@ KIND = Kind(
         Parameter(
             "counts",
             "",
-            "'period' if each report counts from zero, 'total' if the count runs on.",
+            "Whether each report counts from zero, or the count runs on.",
             form="word",
             default="period",
             choices=("period", "total"),

@@ -6,7 +6,7 @@ from django.core.exceptions import ValidationError
 
 from network.science.units import sign
 from network.web.bench.helper import BenchForm
-from stations.forms.calibration import PairList
+from stations.forms.calibration import COUNTS, PairList
 from stations.forms.fields import Choice, Figure
 
 
@@ -143,7 +143,7 @@ class LitreForm(BenchForm):
     area = _above_zero("Or its opening, if it is not round [cm²]", required=False)
     counts = Choice(
         label="How does the board count?",
-        choices=(("period", "each report counts from zero"), ("total", "the count runs on")),
+        choices=tuple(COUNTS.items()),
     )
 
     def begin(self) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -74,7 +75,8 @@ def helper(request: HttpRequest, station: Station, channel: int, helper: str) ->
     elif posted is not None and form.is_valid():
         found, problem = _worked(chosen, on_it, form.cleaned_data)
     if posted is not None and found and "keep" in posted and _kept(on_it, found, request.user, form):
-        return redirect("register-calibration", station.pk, on_it.channel.pk)
+        messages.success(request, f"Kept from now on: {found.reason}.")
+        return redirect("register-instruments", station.pk)
     page = BenchPage(
         station,
         Course.of(station, "instruments"),
