@@ -5,6 +5,7 @@ Arrays travel in single precision, as PostgreSQL stores them, so that both datab
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 import numpy as np
 from django.db import connection, models
@@ -90,7 +91,9 @@ def read(
     with connection.cursor() as cursor:
         for station in stations:
             cursor.execute(query, [station, begins_at, ends_at])
-            found = np.fromiter(cursor, dtype=np.dtype((np.float64, (len(columns) + 1,))))
+            # By the thousand: a cursor that is asked row by row takes longer to ask than to answer.
+            rows = chain.from_iterable(iter(lambda: cursor.fetchmany(1000), []))
+            found = np.fromiter(rows, dtype=np.dtype((np.float64, (len(columns) + 1,))))
             values = {
                 name: single(column) if name in shortened else column
                 for name, column in zip(columns, found.T[1:], strict=True)

@@ -8,8 +8,9 @@ from network.science.variables import VARIABLES
 from network.web.moment import Moment, beginning
 from network.web.place import nearest
 from network.web.series import series_of
+from network.web.series_axes import TimeAxis
 from network.web.series_picture import picture
-from network.web.series_table import table
+from network.web.series_table import Periods, table
 from network.web.station import Chart
 from stations.models import Station
 
@@ -27,8 +28,8 @@ def chart_of(case: Case, departures: Departures | None, station: Station, moment
     drawn = series_of(station.pk, station.report_every, others, [name], (begin, end), "readings")
     if not drawn or not len(drawn[0]):
         return None
-    rows = table(drawn[0], "week", moment.zone)
-    return Chart(name, VARIABLES[name].words, picture(drawn[0], moment.zone), rows)
+    axis, periods = TimeAxis.over((begin, end), moment.zone), Periods("week", moment.zone)
+    return Chart(name, VARIABLES[name].words, picture(drawn[0], axis), table(drawn[0], periods))
 
 
 def _drawn(case: Case, departures: Departures | None) -> str:

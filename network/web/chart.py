@@ -19,9 +19,9 @@ from network.web.chart_columns import Columns, columns
 from network.web.moment import SPANS, beginning, read_day
 from network.web.quantities import decimals_of, unit_in_words, unit_sign, words_of
 from network.web.reader import CHOICES, reader
-from network.web.series_axes import Spot
+from network.web.series_axes import Spot, TimeAxis
 from network.web.series_picture import BAR, Picture, picture
-from network.web.series_table import Table, table
+from network.web.series_table import Periods, Table, table
 from stations.models import Station, Village
 
 LONGEST = 10 * 366
@@ -100,9 +100,9 @@ def _page(station: Station, variable: str, first: date, last: date) -> ChartPage
         earlier=(first - length, last - length),
         later=(first + length, last + length),
         spans=[(name, last - timedelta(days=days - 1), days == length.days) for name, days in SPANS.items()],
-        picture=picture(series, zone),
+        picture=picture(series, TimeAxis.over(span, zone)),
         doubts=list(_doubts(cut)),
-        table=table(series, _grain(length.days), zone),
+        table=table(series, Periods(_grain(length.days), zone)),
         readings=int((cut.good + cut.doubtful + cut.wrong).sum()),
         doubted=int((cut.doubtful + cut.wrong).sum()),
         reading_off=_reading_off(cut, station.village.zone),

@@ -1,12 +1,11 @@
 """A variable of a station over a span, with its neighbours: readings for a day, summaries for longer."""
 
 from dataclasses import dataclass
-from itertools import product
 
 import numpy as np
-from django.db.models import QuerySet
 
 from network.models import Observation, Summary
+from network.models.hours import FIGURE, read_points
 from network.models.storage import Floats, Rows, read
 from network.pipeline.ledger import blocks
 from network.quality.verdict import GOOD, MISSING, UNCHECKED
@@ -149,33 +148,24 @@ def _summaries(
         "variable", "begins_at", "mean", "low", "high", "total", "good", "reports"
     ):
         rows.setdefault(name, []).append(figures)
-    lines = _beside(found, others, variables, every)
-    return [_summary(name, rows.get(name, []), lines.get(name, []), span, grain, every) for name in variables]
+    return [
+        _summary(name, rows.get(name, []), _beside(others, name, kind, span, every), span, grain, every)
+        for name in variables
+    ]
 
 
 def _beside(
-    found: QuerySet[Summary], others: dict[int, str], variables: list[str], every: int
-) -> dict[str, list[Line]]:
-    """The neighbours' lines by variable, in their order."""
-    shared = [name for name in variables if name not in ALONE]
-    points: dict[tuple[str, int], list[tuple[int, float]]] = {}
-    for column in ("mean", "high", "total"):
-        names = [name for name in shared if _told(name) == column]
-        known = found.filter(station__in=others, variable__in=names, **{f"{column}__isnull": False})
-        for name, key, at, value in known.values_list("variable", "station_id", "begins_at", column):
-            points.setdefault((name, key), []).append((at + every // 2, value))
-    lines: dict[str, list[Line]] = {}
-    for name, key in product(shared, others):
-        if (name, key) in points:
-            at, values = zip(*points[name, key], strict=True)
-            drawn = Line(np.array(at, np.int64), in_shown_unit(name, np.array(values)), others[key])
-            lines.setdefault(name, []).append(drawn)
-    return lines
-
-
-def _told(name: str) -> str:
-    """Which figure of a summary is drawn."""
-    return {"sum": "total", "maximum": "high"}.get(VARIABLES[name].summary, "mean")
+    others: dict[int, str], name: str, kind: Summary.Span, span: tuple[int, int], every: int
+) -> list[Line]:
+    """The neighbours' lines, in their order."""
+    if name in ALONE:
+        return []
+    points = read_points(list(others), name, kind, *span)
+    return [
+        Line(points[key][0] + every // 2, in_shown_unit(name, points[key][1]), other)
+        for key, other in others.items()
+        if key in points
+    ]
 
 
 def _summary(
@@ -187,7 +177,7 @@ def _summary(
     every: int,
 ) -> Series:
     at, mean, low, high, total, good, reports = np.array(rows, dtype=np.float64).reshape(-1, 7).T
-    drawn = {"mean": mean, "high": high, "total": total}[_told(name)]
+    drawn = {"mean": mean, "high": high, "total": total}[FIGURE.get(VARIABLES[name].summary, "mean")]
     low, high, values = (in_shown_unit(name, column) for column in (low, high, drawn))
     # Too few good readings for a mean: something there was doubted, and a chart must not hide it.
     verdict = np.where(np.isfinite(values), GOOD, 2)

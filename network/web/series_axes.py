@@ -30,6 +30,19 @@ class Spot:
 
 
 @dataclass(frozen=True)
+class TimeAxis:
+    """What all pictures of one span have in common."""
+
+    times: list[Spot]  # its labels
+    midnights: str  # a path
+
+    @classmethod
+    def over(cls, span: tuple[int, int], zone: ZoneInfo) -> "TimeAxis":
+        scale = Scale(*span, 0.0, 1.0)
+        return cls(list(times(scale, zone)), midnights(scale, zone))
+
+
+@dataclass(frozen=True)
 class Scale:
     """From time and value to places in the picture."""
 
@@ -80,10 +93,14 @@ def times(scale: Scale, zone: ZoneInfo) -> Iterator[Spot]:
             yield Spot(noon, HEIGHT, words=by_format(morning, "M")[:1])
 
 
-def midnights(scale: Scale, zone: ZoneInfo) -> Iterator[Spot]:
+def midnights(scale: Scale, zone: ZoneInfo) -> str:
+    """A rule from top to bottom for each, as one path: of days, of Mondays or of months, as there is room."""
     days = round((scale.ends_at - scale.begins_at) / 86400)
     first = datetime.fromtimestamp(scale.begins_at, zone)
-    for day in range(days + 1):
-        morning = first + timedelta(days=day)
-        if days <= 7 or (days <= 60 and morning.weekday() == 0) or (days > 60 and morning.day == 1):
-            yield Spot(scale.percent(morning.timestamp()), TOP)
+    mornings = [first + timedelta(days=day) for day in range(days + 1)]
+    ruled = [
+        morning.timestamp()
+        for morning in mornings
+        if days <= 7 or (days <= 60 and morning.weekday() == 0) or (days > 60 and morning.day == 1)
+    ]
+    return "".join(f"M{x:.4g} {TOP:g}V{BOTTOM:g}" for x in (ACROSS * scale.x(np.array(ruled))).tolist())

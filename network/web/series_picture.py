@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from zoneinfo import ZoneInfo
 
 import numpy as np
 
@@ -10,7 +9,7 @@ from network.quality.verdict import DOUBTFUL, GOOD, UNCHECKED, WRONG
 from network.science.variables import VARIABLES
 from network.web.quantities import decimals_of, unit_in_words, written
 from network.web.series import Series
-from network.web.series_axes import ACROSS, BOTTOM, HEIGHT, TOP, Scale, Spot, levels, midnights, times
+from network.web.series_axes import ACROSS, BOTTOM, HEIGHT, TOP, Scale, Spot, TimeAxis, levels
 
 DOT, BAR = 1.4, 0.7
 """[%] Marks nearer to each other than this, across, are drawn as one."""
@@ -33,8 +32,7 @@ class Picture:
     dots: list[Spot]
     edge: list[Spot]  # bars at the axis: not joined and off the scale, or no good mean
     levels: list[Spot]  # horizontal rules and their figures
-    times: list[Spot]  # labels of the time axis
-    midnights: list[Spot]
+    axis: TimeAxis
     latest: Spot | None  # the direct label of the last value
     height: int = HEIGHT
     bottom: float = BOTTOM
@@ -42,8 +40,8 @@ class Picture:
     across: int = int(ACROSS)
 
 
-def picture(series: Series, zone: ZoneInfo) -> Picture:
-    """Draw one series."""
+def picture(series: Series, axis: TimeAxis) -> Picture:
+    """Draw one series over the axis of its span."""
     variable = VARIABLES[series.variable]
     rain = variable.summary == "sum"
     turning = variable.summary == "direction"
@@ -53,11 +51,10 @@ def picture(series: Series, zone: ZoneInfo) -> Picture:
     return Picture(
         unit=unit_in_words(series.variable),
         paths=list(draw(series, scale)),
-        dots=list(_marks(series, scale, every_dot=turning)),
+        dots=list(_marks(series, scale)),
         edge=list(_edge(series, scale)),
         levels=list(levels(scale, turning)),
-        times=list(times(scale, zone)),
-        midnights=list(midnights(scale, zone)),
+        axis=axis,
         latest=None if rain or turning else _latest(series, scale),
     )
 
@@ -148,17 +145,20 @@ def _bars(series: Series, scale: Scale) -> Iterator[Path]:
 
 def _dots(series: Series, scale: Scale) -> Iterator[Path]:
     """A direction is not joined: from 350° to 10° is a small turn, and no line says so."""
-    return _gaps(series, scale, 2.5 * series.every)
+    good = (series.verdict == GOOD) & np.isfinite(series.values)
+    if good.any():
+        yield Path(
+            "dots", "".join(f"M{p}h0" for p in scale.points(series.seconds[good], series.values[good]))
+        )
+    yield from _gaps(series, scale, 2.5 * series.every)
 
 
-def _marks(series: Series, scale: Scale, every_dot: bool) -> Iterator[Spot]:
-    kinds = {DOUBTFUL: "doubtful", WRONG: "wrong", UNCHECKED: "unchecked"} | (
-        {GOOD: "good"} if every_dot else {}
-    )
+def _marks(series: Series, scale: Scale) -> Iterator[Spot]:
+    kinds = {DOUBTFUL: "doubtful", WRONG: "wrong", UNCHECKED: "unchecked"}
     inside = (series.values >= scale.low) & (series.values <= scale.high)
     for verdict, kind in kinds.items():
         chosen = np.flatnonzero((series.verdict == verdict) & inside)
-        for i in _apart(series, scale, chosen, 0.0 if verdict == GOOD else DOT):
+        for i in _apart(series, scale, chosen, DOT):
             yield Spot(scale.percent(series.seconds[i]), round(float(scale.y(series.values[i])), 1), kind)
 
 

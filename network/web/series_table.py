@@ -8,6 +8,7 @@ import numpy as np
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
+from network.quality.verdict import WRONG
 from network.science.variables import VARIABLES
 from network.web.quantities import by_format, compass, decimals_of, hour, written
 from network.web.reader import reader
@@ -39,25 +40,39 @@ class Table:
     rows: list[Row]
 
 
-def table(series: Series, span: str, zone: ZoneInfo) -> Table:
-    """Hours of a day, days of a week or month, months of a year."""
-    period = {"day": "hour", "week": "day", "month": "day", "year": "month"}[span]
-    variable = VARIABLES[series.variable]
-    heads = HEADS.get(variable.summary, (gettext_noop("lowest"), gettext_noop("mean"), "highest"))
-    groups: dict[datetime, list[int]] = {}
-    for i, at in enumerate(series.seconds.tolist()):
-        groups.setdefault(_begin(datetime.fromtimestamp(at - 1, zone), period), []).append(i)
-    rows = [
-        Row(_name(begin, period), _figures(series, np.array(places)), _good(series, places))
-        for begin, places in groups.items()
-    ]
-    return Table(_(period), [_(head) for head in heads if head], rows)
+class Periods:
+    """Hours of a day, days of a week or month, months of a year: each is told once for all tables of a page."""
+
+    def __init__(self, span: str, zone: ZoneInfo) -> None:
+        self.kind = {"day": "hour", "week": "day", "month": "day", "year": "month"}[span]
+        self._zone = zone
+        self._of: dict[int, datetime] = {}
+        self._named: dict[datetime, str] = {}
+
+    def of(self, seconds: int) -> datetime:
+        """When the period of a moment begins, by the clock on the wall: the hour that comes twice is one."""
+        if seconds not in self._of:
+            moment = datetime.fromtimestamp(seconds - 1, self._zone)
+            wall = datetime(moment.year, moment.month, 1 if self.kind == "month" else moment.day)
+            self._of[seconds] = wall.replace(hour=moment.hour) if self.kind == "hour" else wall
+        return self._of[seconds]
+
+    def name(self, begin: datetime) -> str:
+        if begin not in self._named:
+            self._named[begin] = _name(begin, self.kind)
+        return self._named[begin]
 
 
-def _begin(moment: datetime, period: str) -> datetime:
-    """When the period of a moment begins, by the clock on the wall: the hour that comes twice is one."""
-    wall = datetime(moment.year, moment.month, 1 if period == "month" else moment.day)
-    return wall.replace(hour=moment.hour) if period == "hour" else wall
+def table(series: Series, periods: Periods) -> Table:
+    """A row for each period in which there is something."""
+    heads = HEADS.get(
+        VARIABLES[series.variable].summary, (gettext_noop("lowest"), gettext_noop("mean"), "highest")
+    )
+    begins = [periods.of(at) for at in series.seconds.tolist()]
+    first = [i for i, begin in enumerate(begins) if i == 0 or begin != begins[i - 1]]
+    told = zip(_figures(series, first), _good(series, first), strict=True) if first else ()
+    rows = [Row(periods.name(begins[i]), *row) for i, row in zip(first, told, strict=True)]
+    return Table(_(periods.kind), [_(head) for head in heads if head], rows)
 
 
 def _name(begin: datetime, period: str) -> str:
@@ -67,31 +82,40 @@ def _name(begin: datetime, period: str) -> str:
     return by_format(begin, "D j M" if period == "day" else "F Y")
 
 
-def _figures(series: Series, places: np.ndarray) -> list[str]:
-    variable = VARIABLES[series.variable]
-    values = series.values[places][np.isfinite(series.values[places])]
-    if series.grain == "readings":
-        believed = series.verdict[places] != 3
-        low, high, values = (column[places][believed] for column in (series.low, series.high, series.values))
+def _figures(series: Series, first: list[int]) -> list[list[str]]:
+    """The figures of each row, whose points begin at ``first``; '–' where there is none."""
+    kind = VARIABLES[series.variable].summary
+    believed = series.verdict != WRONG if series.grain == "readings" else True
+    low, high, values = (np.where(believed, one, np.nan) for one in (series.low, series.high, series.values))
+    known = np.isfinite(values)
+    if kind == "direction":
+        last = np.maximum.reduceat(np.where(known, np.arange(len(values)), -1), first)
+        return [[_from(float(values[i])) if i >= 0 else "–"] for i in last.tolist()]
+    counted = np.add.reduceat(known.astype(int), first)
+    total = np.where(counted > 0, np.add.reduceat(np.where(known, values, 0.0), first), np.nan)
+    if kind == "sum":
+        columns = [total]
+    elif kind == "maximum":
+        columns = [np.fmax.reduceat(high, first)]
     else:
-        low, high = (column[places][np.isfinite(column[places])] for column in (series.low, series.high))
-
-    def say(figures: np.ndarray, which: str) -> str:
-        return (
-            written(float(getattr(figures, which)()), decimals_of(series.variable)) if len(figures) else "–"
-        )
-
-    if variable.summary == "sum":
-        return [say(values, "sum")]
-    if variable.summary == "maximum":
-        return [say(high, "max")]
-    if variable.summary == "direction":
-        return [f"{compass(float(values[-1]))}, {written(float(values[-1]), 0)}°" if len(values) else "–"]
-    return [say(low, "min"), say(values, "mean"), say(high, "max")]
+        columns = [
+            np.fmin.reduceat(low, first),
+            total / np.maximum(counted, 1),
+            np.fmax.reduceat(high, first),
+        ]
+    decimals = decimals_of(series.variable)
+    told = [[written(one, decimals) if one == one else "–" for one in column.tolist()] for column in columns]
+    return [list(row) for row in zip(*told, strict=True)]
 
 
-def _good(series: Series, places: list[int]) -> str:
-    good, reports = series.good[places].sum(), series.reports[places].sum()
-    if good == reports:
-        return _("all good")
-    return _("{good} of {reports} good").format(good=round(good), reports=round(reports))
+def _from(direction: float) -> str:
+    return f"{compass(direction)}, {written(direction, 0)}°"
+
+
+def _good(series: Series, first: list[int]) -> list[str]:
+    good, reports = (np.add.reduceat(one, first).tolist() for one in (series.good, series.reports))
+    all_good, some = _("all good"), _("{good} of {reports} good")
+    return [
+        all_good if one == of else some.format(good=round(one), reports=round(of))
+        for one, of in zip(good, reports, strict=True)
+    ]

@@ -29,8 +29,9 @@ from network.web.quantities import words_of
 from network.web.reasons import noted
 from network.web.reporting import Reporting, reporting
 from network.web.series import GRAIN, Series, series_of
+from network.web.series_axes import TimeAxis
 from network.web.series_picture import Picture, picture
-from network.web.series_table import Table, table
+from network.web.series_table import Periods, Table, table
 from network.web.skyline import Drawn, skyline
 from stations.models import Photo, Placement, SitingNote, Station, Village
 
@@ -138,6 +139,7 @@ def _page(
     cases = list(open_cases.filter(check_name__in=CHECKS))
     begins, ends = moment.span(span)
     names = measured(station.pk, begins, ends)
+    axis, periods = TimeAxis.over((begins, ends), moment.zone), Periods(span, moment.zone)
     words = reporting(station, moment)
     today = moment.day
     return StationPage(
@@ -157,12 +159,7 @@ def _page(
         span=span,
         spans=list(SPANS),
         charts=[
-            Chart(
-                one.variable,
-                words_of(one.variable),
-                picture(one, moment.zone),
-                table(one, span, moment.zone),
-            )
+            Chart(one.variable, words_of(one.variable), picture(one, axis), table(one, periods))
             for one in _series(station, moment, span, names, neighbours)
         ],
         neighbours=len(neighbours),

@@ -34,7 +34,7 @@ class Picture:
     levels: list[Spot]
     nought: float | None  # [px] where no difference lies
     times: list[Spot]
-    midnights: list[Spot]
+    midnights: str  # a path
     labels: list[Spot]
     height: int = HEIGHT
     bottom: float = BOTTOM
@@ -103,7 +103,7 @@ def _axes(compared: SideBySide, scale: Scale, turning: bool) -> Picture:
         levels=list(levels(scale, turning)),
         nought=None,
         times=list(times(scale, zone)),
-        midnights=list(midnights(scale, zone)),
+        midnights=midnights(scale, zone),
         labels=[],
     )
 
