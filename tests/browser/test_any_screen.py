@@ -4,11 +4,11 @@
 """
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, expect
 
 from tests.browser.conftest import Open
 from tests.browser.pages import PAGES
-from tests.browser.rules import RULES_OF_COLOUR, violations
+from tests.browser.rules import keeps_the_rules, violations
 from tests.browser.village import VILLAGE
 from tests.services import LiveHub
 
@@ -33,16 +33,7 @@ def test_a_page_fits_its_screen_and_breaks_no_rule_of_accessibility_by_day_and_b
     expect(page.locator("h1")).to_have_count(1)
     if name == "explore":
         expect(page.locator(".interactive .main-svg")).not_to_have_count(0)
-    for width in (390, 1280):
-        page.set_viewport_size({"width": width, "height": 900})
-        page.emulate_media(color_scheme="light")
-        assert page.evaluate("document.documentElement.scrollWidth") == width
-        assert not (small := page.evaluate(TOO_LOW_TO_TOUCH)), f"Under 44 pixels high: {small}"
-        assert _lightness(page, "backgroundColor") > _lightness(page, "color")
-        assert not (found := violations(page)), found
-        page.emulate_media(color_scheme="dark")
-        assert _lightness(page, "backgroundColor") < _lightness(page, "color")
-        assert not (found := violations(page, RULES_OF_COLOUR)), found
+    keeps_the_rules(page)
 
 
 def test_the_page_for_what_is_not_there_breaks_no_rule_either(hub: LiveHub, browser: Browser) -> None:
@@ -88,16 +79,6 @@ def test_the_slider_changes_the_map_without_leaving_the_page(open_page: Open) ->
     expect(page.locator("figcaption .title")).to_contain_text(earlier.split()[-1])
     assert page.locator("figcaption .title").inner_text() != newest
     assert page.url == address
-
-
-TOO_LOW_TO_TOUCH = """() => [...document.querySelectorAll("main :is(button, select, input[type=text])")]
-    .filter((one) => one.checkVisibility() && one.getBoundingClientRect().height < 43.5)
-    .map((one) => one.outerHTML.slice(0, 120))"""
-
-
-def _lightness(page: Page, of: str) -> float:
-    colour = page.evaluate(f"getComputedStyle(document.documentElement).{of}")
-    return sum(float(part) for part in colour.removeprefix("rgb(").removesuffix(")").split(","))
 
 
 def _minutes(later: str, *, since: str) -> int:
