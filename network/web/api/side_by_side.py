@@ -27,7 +27,7 @@ FEWEST = 2
 class SideBySideQuestion(Question):
     stations = serializers.RegexField(
         r"^\d{1,9}(,\d{1,9})*$",
-        help_text=f"Numbers with commas between, {FEWEST} to {MOST}; the others are held against the first.",
+        help_text=f"Numbers with commas between, {FEWEST} to {MOST}; the others are compared with the first.",
         error_messages={
             "required": "Say which stations, as 3,5.",
             "invalid": "These are not numbers with commas between: write 3,5.",

@@ -15,7 +15,7 @@ def criteria(compared: SideBySide) -> Iterator[str]:
         yield from _occasions(compared)
     if first and first.rain:
         yield _(
-            "A day is wet from 1 mm at either gauge on (climatological practice), and counts where both gauges have two thirds of its hours. The interval is that of a ratio of totals (Cochran 1977); said of the place is only what a sign test over the days bears out too (Conover 1999)."
+            "A day is wet from 1 mm at either gauge on (climatological practice), and counts where both gauges have two thirds of its hours. The interval is that of a ratio of totals (Cochran 1977); only what a sign test over the days bears out too is said of the place (Conover 1999)."
         )
     elif first:
         yield _("The interval of a mean counts how long differences last (Wilks 2011).")
@@ -37,5 +37,5 @@ def _occasions(compared: SideBySide) -> Iterator[str]:
         )
     yield _("A sunny afternoon had that light from noon by the sun until the sun stood below 10°.")
     yield _(
-        "Said is what a sign test finds rarer by chance than one in twenty (Conover 1999), and as the place’s only what a rank test finds unlike other nights or afternoons (Mann and Whitney 1947)."
+        "A difference is told where a sign test finds it rarer by chance than one in twenty (Conover 1999), and laid to the place only where a rank test finds it unlike other nights or afternoons (Mann and Whitney 1947)."
     )

@@ -112,7 +112,7 @@ def _title(variable: str, kind: str) -> str:
     words = words_of(variable)
     if kind != "sum":
         return words
-    return _("{what}, running totals of the hours that all have").format(what=words)
+    return _("{what}, running totals over the hours that all of them have").format(what=words)
 
 
 def _running(values: Floats) -> Floats:

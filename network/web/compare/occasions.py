@@ -115,18 +115,18 @@ def _missing(compared: SideBySide, pair: Pair, told: Told, there: int, kind: Kin
     if known >= FEWEST:
         return ""
     if not around.light_by:
-        said = _("Of {kind} nothing can be said: no station’s sunlight tells which they were.")
+        said = _("Nothing can be said of {kind}: no station’s sunlight tells which they were.")
     elif kind is NIGHTS and not around.wind_by:
-        said = _("Of {kind} nothing can be said: no station’s wind tells which they were.")
+        said = _("Nothing can be said of {kind}: no station’s wind tells which they were.")
     elif there >= FEWEST:
         said = _lacking(compared.only_good, known)
     elif there:
         said = _(
-            "Of {kind} nothing can be said yet: {there} fell in this span, and {fewest} are the fewest that tell."
+            "Nothing can be said of {kind} yet: {there} fell in this span, and {fewest} are the fewest that tell."
         )
     else:
         said = _(
-            "Of {kind} nothing can be said yet: none fell in this span, and {fewest} are the fewest that tell."
+            "Nothing can be said of {kind} yet: none fell in this span, and {fewest} are the fewest that tell."
         )
     return said.format(
         kind=_(kind.plural), station=pair.station, base=pair.base, known=known, there=there, fewest=FEWEST
@@ -137,16 +137,16 @@ def _lacking(only_good: bool, known: int) -> str:
     """They fell, but the readings of both are not there."""
     if only_good and known:
         return _(
-            "Of {kind} nothing can be said: on only {known} of the {there} in this span were the readings of both {station} and {base} good enough; look at all readings to see what was doubted."
+            "Nothing can be said of {kind}: on only {known} of the {there} in this span were the readings of both {station} and {base} good enough; look at all readings to see what was doubted."
         )
     if only_good:
         return _(
-            "Of {kind} nothing can be said: on none of the {there} in this span were the readings of both {station} and {base} good enough; look at all readings to see what was doubted."
+            "Nothing can be said of {kind}: on none of the {there} in this span were the readings of both {station} and {base} good enough; look at all readings to see what was doubted."
         )
     if known:
         return _(
-            "Of {kind} nothing can be said: on only {known} of the {there} in this span did both {station} and {base} report."
+            "Nothing can be said of {kind}: on only {known} of the {there} in this span did both {station} and {base} report."
         )
     return _(
-        "Of {kind} nothing can be said: on none of the {there} in this span did both {station} and {base} report."
+        "Nothing can be said of {kind}: on none of the {there} in this span did both {station} and {base} report."
     )

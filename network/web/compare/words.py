@@ -98,12 +98,12 @@ def _rain(pair: Pair) -> Sentence:
 def _too_dry(days: int) -> str:
     if not days:
         said = _(
-            "Of rain nothing can be said yet: this span has no day with 1 mm or more and readings of both, and {fewest} are the fewest that tell."
+            "Nothing can be said of rain yet: this span has no day with 1 mm or more and readings of both, and {fewest} are the fewest that tell."
         )
         return said.format(fewest=FEWEST)
     said = ngettext(
-        "Of rain nothing can be said yet: this span has {days} day with 1 mm or more and readings of both, and {fewest} are the fewest that tell.",
-        "Of rain nothing can be said yet: this span has {days} days with 1 mm or more and readings of both, and {fewest} are the fewest that tell.",
+        "Nothing can be said of rain yet: this span has {days} day with 1 mm or more and readings of both, and {fewest} are the fewest that tell.",
+        "Nothing can be said of rain yet: this span has {days} days with 1 mm or more and readings of both, and {fewest} are the fewest that tell.",
         days,
     )
     return said.format(days=days, fewest=FEWEST)

@@ -66,14 +66,14 @@ def test_three_nights_are_too_few_and_the_page_says_what_is_missing(known: Known
     hollow(known)
     page = words(known, **{"from": "2025-05-05", "to": "2025-05-07"})
     assert re.search(
-        r"Of clear calm nights nothing can be said yet: \d fell in this span, and 6 are the fewest", page
+        r"Nothing can be said of clear calm nights yet: \d fell in this span, and 6 are the fewest", page
     )
 
 
 def test_without_sunlight_nothing_is_said_of_clear_nights(known: Known) -> None:
     temperatures(known, np.full(len(HOURS), -1.0))
     page = words(known)
-    assert "nothing can be said: no station’s sunlight tells" in page
+    assert "Nothing can be said of clear calm nights: no station’s sunlight tells" in page
     assert "On clear calm nights" not in page
 
 
@@ -118,7 +118,7 @@ def test_two_wet_days_are_too_few_for_a_share(known: Known) -> None:
             "total",
         )
     page = words(known, variable="rain_amount")
-    assert "Of rain nothing can be said yet: this span has 2 days with 1 mm or more" in page
+    assert "Nothing can be said of rain yet: this span has 2 days with 1 mm or more" in page
 
 
 def test_an_interval_finer_than_the_figures_is_left_out(known: Known) -> None:
@@ -195,9 +195,9 @@ def test_boxes_and_a_list_of_stations_ask_the_same(known: Known) -> None:
     assert "Brook beside Green" in boxes.content.decode()
 
 
-def test_one_station_is_asked_what_to_hold_it_against(known: Known) -> None:
+def test_of_one_station_it_is_asked_which_to_compare_it_with(known: Known) -> None:
     page = Client().get(known.address(), {"stations": known.brook.pk}).content.decode()
-    assert "What shall Brook be held against?" in page
+    assert "Which station shall Brook be compared with?" in page
     assert f"stations={known.brook.pk},{known.green.pk}" in page
 
 
