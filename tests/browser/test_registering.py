@@ -9,7 +9,8 @@ import numpy as np
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Open
-from tests.browser.village import STEWARD, VILLAGE
+from tests.browser.people import invitation, join
+from tests.browser.village import STEWARD, VILLAGE, Account
 from tests.services import LiveHub
 from tests.village import Places
 
@@ -22,8 +23,8 @@ def test_a_neighbour_is_invited_registers_a_station_sees_it_heard_and_finds_it_o
     hub: LiveHub, open_page: Open
 ) -> None:
     steward = open_page("/my/invite/", STEWARD)
-    keeper = open_page(_invited(steward))
-    _join(keeper)
+    keeper = open_page(invitation(steward, HOUSEHOLD))
+    join(keeper, Account("neighbour", "hedge and gate and path"), HOUSEHOLD)
     station = _describe(keeper)
     key = _new_key(keeper)
 
@@ -48,21 +49,6 @@ def test_a_neighbour_is_invited_registers_a_station_sees_it_heard_and_finds_it_o
     expect(keeper.locator(".strip").get_by_role("link", name=NAME)).to_be_visible()
     row = keeper.locator(".village-table").get_by_role("row", name=NAME)
     expect(row.get_by_role("cell").nth(1)).to_have_text(warmth[_time_of(keeper)])
-
-
-def _invited(steward: Page) -> str:
-    steward.get_by_label("Or into a new household").fill(HOUSEHOLD)
-    steward.get_by_role("button", name="Make the link").click()
-    return steward.locator("code.key").inner_text()
-
-
-def _join(keeper: Page) -> None:
-    expect(keeper.get_by_role("heading", name=f"Join {HOUSEHOLD}")).to_be_visible()
-    keeper.get_by_label("Name to sign in with").fill("neighbour")
-    keeper.get_by_label("Password", exact=True).fill("hedge and gate and path")
-    keeper.get_by_label("The password once more").fill("hedge and gate and path")
-    keeper.get_by_role("button", name="Join").click()
-    expect(keeper.get_by_role("status")).to_contain_text(f"Welcome to {HOUSEHOLD}")
 
 
 def _describe(keeper: Page) -> Places:
