@@ -66,6 +66,11 @@ def read(content: bytes, box: Box) -> list[Geometry]:
         raise WrongOutline(
             "Nothing in the file lies on the village's map. Are latitude and longitude swapped?"
         )
+    if any(np.abs(np.diff(np.array(line)[:, 0])).max() > 180 for one in here for line in rings(one)):
+        raise WrongOutline(
+            "A line in the file leaps over half the Earth, as over the 180th meridian. Cut the file to the village's "
+            "surroundings first."
+        )
     points = sum(len(_points(one)) for one in here)
     if points > MOST_POINTS:
         raise WrongOutline(

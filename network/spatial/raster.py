@@ -1,5 +1,6 @@
 """Rasters of others brought onto a village's plane: the height of the ground, and what else lies on it."""
 
+import re
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,6 +19,12 @@ from network.spatial.sites import Grid
 
 READ = ["GTiff", "AAIGrid"]
 """The formats that are opened, by their names in GDAL: none that could point to other files or addresses."""
+
+HEAD = re.compile(rb"(\s*[A-Za-z]\w*[ \t]+\S+[ \t]*(?:\r?\n|\r))*")
+"""The lines of an ESRI ASCII grid that begin with a name."""
+
+WORD = re.compile(rb"(?!nan\b)[^\s\d+\-.,eE]\S{,19}", re.IGNORECASE)
+"""What is no figure."""
 
 MOST_CELLS = 400_000_000
 ENOUGH = 0.98
@@ -70,6 +77,8 @@ def read(content: bytes, grid: Grid, origin: Origin, epsg: int | None = None) ->
             memory.open(driver=READ) as source,
         ):
             _check(source)
+            if source.driver == "AAIGrid":
+                _check_figures(source, content)
             return _resampled(source, _system(source, epsg), grid, origin)
     except RasterioError as error:
         raise WrongRaster(
@@ -78,9 +87,13 @@ def read(content: bytes, grid: Grid, origin: Origin, epsg: int | None = None) ->
 
 
 def _check(source: DatasetReader) -> None:
-    if source.count != 1 or np.dtype(source.dtypes[0]).kind not in "iuf":
+    if source.count != 1:
         raise WrongRaster(
             f"The file has {source.count} bands: it is a picture of a map. One band of figures is wanted."
+        )
+    if np.dtype(source.dtypes[0]).kind not in "iuf":
+        raise WrongRaster(
+            "The file's figures are of two parts (complex). One band of plain figures is wanted."
         )
     if source.width * source.height > MOST_CELLS:
         raise WrongRaster(
@@ -89,6 +102,23 @@ def _check(source: DatasetReader) -> None:
     if source.transform.is_identity:
         raise WrongRaster(
             "The file does not say where on Earth it lies. Give one with its place (georeferenced)."
+        )
+
+
+def _check_figures(source: DatasetReader, content: bytes) -> None:
+    """A text holds as many figures as its head says, and no words: GDAL would look for missing ones for ever."""
+    head = HEAD.match(content)
+    begins = 0 if head is None else head.end()
+    if word := WORD.search(content, begins):
+        said = word.group().decode("ascii", "replace")
+        raise WrongRaster(f"Among the file's figures stands '{said}'. Write them as plain numbers.")
+    text = np.frombuffer(content, dtype=np.uint8, offset=begins)
+    blank = np.concatenate([[True], text <= ord(" ")])
+    figures = int(np.count_nonzero(blank[:-1] & ~blank[1:]))
+    if figures != source.width * source.height:
+        raise WrongRaster(
+            f"The file's head promises {source.height} rows of {source.width} figures, which are "
+            f"{source.width * source.height}; it has {figures}. Was it cut short, or is its head of another file?"
         )
 
 
@@ -102,11 +132,16 @@ def _system(source: DatasetReader, epsg: int | None) -> CRS:
             "beside it, such as 4326 for degrees or 2056 for Swiss metres."
         )
     try:
-        return CRS.from_epsg(epsg)
+        told = CRS.from_epsg(epsg)
     except CRSError as error:
         raise WrongRaster(
             f"EPSG has no coordinate system number {epsg}. Look at the publisher's page again."
         ) from error
+    if not (told.is_geographic or told.is_projected):
+        raise WrongRaster(
+            f"EPSG {epsg} is no system of places on a map, perhaps one of heights. Look at the publisher's page again."
+        )
+    return told
 
 
 def _resampled(source: DatasetReader, system: CRS, grid: Grid, origin: Origin) -> Raster:
@@ -133,15 +168,18 @@ def _resampled(source: DatasetReader, system: CRS, grid: Grid, origin: Origin) -
         cells = view.read(1)[::-1] * source.scales[0] + source.offsets[0]
     known = np.isfinite(cells)
     if known.mean() < ENOUGH:
-        raise WrongRaster(_elsewhere(source, system, float(known.mean())))
+        raise WrongRaster(_elsewhere(source, system, float(known.mean()), origin))
     nearest = distance_transform_edt(~known, return_distances=False, return_indices=True)
     return Raster(np.ascontiguousarray(cells[tuple(nearest)]), 1 - float(known.mean()), finer)
 
 
-def _elsewhere(source: DatasetReader, system: CRS, known: float) -> str:
+def _elsewhere(source: DatasetReader, system: CRS, known: float, origin: Origin) -> str:
     if known > 0:
         return f"The file covers {known:.0%} of the village's map. All of it is needed: take a larger piece."
     west, south, east, north = transform_bounds(system, "EPSG:4326", *source.bounds)
+    latitude, longitude = origin
+    if south <= latitude <= north and west <= longitude <= east:
+        return "The file has no figures on the village's map, though it lies there. Is it the right piece?"
     return (
         f"The file lies elsewhere: from {south:.3f} to {north:.3f} north and from {west:.3f} to {east:.3f} east. "
         "Is it the right piece, in the right coordinate system?"

@@ -56,6 +56,8 @@ def test_what_lies_beyond_the_map_is_left_out():
         ),
         (said({"type": "LineString", "coordinates": LINE * 20_001}), "40,000 is the most"),
         (b"[" * 100_000, "cannot be read as JSON"),
+        # RFC 7946, section 3.1.9: a line over the antimeridian is to be cut there, else it runs round the Earth.
+        (said({"type": "LineString", "coordinates": [[179.0, 47.31], [-179.0, 47.31]]}), "leaps over half"),
     ],
 )
 def test_a_bad_file_is_refused_in_a_plain_sentence(content, says):

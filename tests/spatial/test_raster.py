@@ -75,6 +75,38 @@ def test_an_ascii_grid_lies_where_its_header_and_the_told_system_say():
     assert_allclose(cells[25, 30], 100 * row + column, atol=0.5)
 
 
+def ascii_grid(rows: int, columns: int, *, told_rows: int, told_columns: int) -> bytes:
+    head = f"ncols {told_columns}\nnrows {told_rows}\nxllcorner 8.89\nyllcorner 47.29\ncellsize 0.0015\n"
+    return (head + (" ".join(["500.0"] * columns) + "\n") * rows).encode()
+
+
+@pytest.mark.parametrize(("told_rows", "told_columns"), [(300, 40), (30, 17), (29, 40)])
+def test_an_ascii_grid_whose_head_is_of_another_file_is_refused_at_once(told_rows, told_columns):
+    # GDAL 3 looks for missing rows without end, and wraps surplus figures into other rows.
+    content = ascii_grid(30, 40, told_rows=told_rows, told_columns=told_columns)
+    with pytest.raises(
+        WrongRaster, match=f"promises {told_rows} rows of {told_columns} figures.* it has 1200"
+    ):
+        read(content, GRID, ORIGIN, epsg=4326)
+
+
+def test_a_word_among_the_figures_of_an_ascii_grid_is_no_height_of_nought():
+    content = ascii_grid(30, 40, told_rows=30, told_columns=40).replace(b" 500.0", b" n/a", 1)
+    with pytest.raises(WrongRaster, match="stands 'n/a'"):
+        read(content, GRID, ORIGIN, epsg=4326)
+
+
+def test_a_system_of_heights_is_no_system_of_places():
+    # EPSG 5773 is a vertical system, EGM96 height.
+    with pytest.raises(WrongRaster, match="EPSG 5773 is no system of places"):
+        read(geotiff(None, 25.0), GRID, ORIGIN, epsg=5773)
+
+
+def test_a_raster_without_a_figure_on_the_map_is_not_said_to_lie_elsewhere():
+    with pytest.raises(WrongRaster, match="no figures on the village's map"):
+        read(geotiff(2056, 25.0, nodata=-9999.0, hole=np.s_[:, :]), GRID, ORIGIN)
+
+
 def test_a_small_hole_is_filled_from_beside_it_and_told():
     found = read(geotiff(2056, 25.0, nodata=-9999.0, hole=np.s_[50:54, 50:54]), GRID, ORIGIN)
     assert 0 < found.filled < 0.02
