@@ -44,8 +44,8 @@ class JoinForm(BaseUserCreationForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         name = self.fields["username"]
-        name.label, name.help_text = "Name to sign in with", "Letters, figures and . _ - without blanks."
-        name.error_messages["invalid"] = "Use letters, figures and . _ - without blanks, such as nina.brook."
+        name.label, name.help_text = "Name to sign in with", "Letters, figures and . _ - without spaces."
+        name.error_messages["invalid"] = "Use letters, figures and . _ - without spaces, such as nina.brook."
         name.error_messages["unique"] = "Somebody has this name already: choose another."
         self.fields["password1"].help_text = ADVICE
         self.fields["password2"].label = "The password once more"

@@ -46,7 +46,7 @@ class PairList(forms.CharField):
         for line in lines:
             if len(line) != 2:
                 raise ValidationError(
-                    f"Write two numbers on each line, a blank between them; '{' '.join(line)}' is not that."
+                    f"Write two numbers on each line, a space between them; '{' '.join(line)}' is not that."
                 )
         return [[_number(each) for each in line] for line in lines]
 
@@ -67,10 +67,10 @@ class CalibrationForm(forms.Form):
             max_length=200,
             required=False,
             label="How did you find these figures?",
-            help_text="Such as: read dry, then under water. It helps whoever looks after you.",
+            help_text="Such as: read dry, then under water. It helps whoever comes after you.",
         )
         if dated:
-            self.fields["since"] = Moment(help_text="Readings until then keep the arithmetic of their day.")
+            self.fields["since"] = Moment(help_text="Readings until then keep the calibration of their day.")
 
     def clean(self) -> dict[str, Any]:
         said = super().clean()

@@ -133,7 +133,7 @@ class InstrumentForm(forms.Form):
             self.add_error("range_high", "The range begins above its end. Are the two swapped?")
         for name in (*_DIFFERENCES, "response"):
             if said.get(name) is not None and said[name] <= 0:
-                self.add_error(name, "This is more than zero; leave it empty when you do not know it.")
+                self.add_error(name, "This must be more than zero; leave it empty when you do not know it.")
         return said
 
     def instrument_fields(self) -> dict[str, Any]:

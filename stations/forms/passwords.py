@@ -7,8 +7,8 @@ from django.contrib.auth.forms import PasswordChangeForm, PasswordResetForm, Set
 
 from stations.forms.fields import Address
 
-ADVICE = "Ten characters or more; three or four words are easy to keep in mind."
-MISMATCH = "The two are not the same: write the password twice alike."
+ADVICE = "Ten characters or more; three or four words are easy to remember."
+MISMATCH = "The two are not the same: write the same password twice."
 
 
 class NewPasswordForm(SetPasswordForm):

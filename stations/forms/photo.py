@@ -26,7 +26,7 @@ class PhotoForm(forms.Form):
         help_text="For those who cannot see it, such as: the screen on its post, the house behind.",
     )
     towards = forms.ChoiceField(
-        label="Towards where does it look?",
+        label="Which way does it look?",
         required=False,
         choices=[("", "not one direction"), *((name, name) for name in DIRECTIONS)],
     )

@@ -43,7 +43,7 @@ class PlaceForm(forms.Form):
             self.fields["since"].initial = this_morning
             self.fields[
                 "since"
-            ].help_text = "Readings from before are kept and not used: rather too early than too late."
+            ].help_text = "Readings from before are kept and not used: better too early than too late."
         if self.placement and counted(station):
             self.fields["since"].label = "Since when, if it moved?"
             self.fields[

@@ -86,7 +86,7 @@ def _why_not(invitation: Invitation | None) -> str:
     if invitation.accepted_at is not None:
         return "This invitation has been used. If that was you, sign in."
     if invitation.expires_at <= timezone.now():
-        return "This invitation has run out: they hold for two weeks."
+        return "This invitation has run out: an invitation is good for two weeks."
     return ""
 
 

@@ -79,7 +79,7 @@ def withdraw(request: HttpRequest, pk: int, invitation: int) -> HttpResponse:
     """Let a link that nobody has used open nothing any more."""
     home = get_object_or_404(Household.objects.kept_by(request.user), pk=pk)
     get_object_or_404(home.invitations.open(), pk=invitation).delete()
-    messages.success(request, "Withdrawn: that link opens nothing any more.")
+    messages.success(request, "Withdrawn: that link no longer works.")
     return redirect("household", home.pk)
 
 
@@ -189,7 +189,7 @@ def step_down(request: HttpRequest, pk: int) -> HttpResponse:
     home = mine.household
     asked = Asked(
         village=home.village,
-        title=f"Be no steward of {home.village} any more?",
+        title=f"Step down as steward of {home.village}?",
         sentences=[
             f"You stay a keeper of {home}. You no longer see the steward’s desk, and what you have decided stays."
         ],
@@ -201,7 +201,7 @@ def step_down(request: HttpRequest, pk: int) -> HttpResponse:
         request,
         asked,
         lambda: belonging.step_down(mine),
-        f"You are a keeper of {home}, and no steward any more.",
+        f"You are a keeper of {home}, and no longer a steward.",
         "household",
         home.pk,
     )

@@ -67,7 +67,7 @@ def revoke(request: HttpRequest, station: Station, key: int) -> HttpResponse:
     found = get_object_or_404(station.keys, pk=key, revoked_at=None)
     found.revoked_at = timezone.now()
     found.save(update_fields=["revoked_at"])
-    messages.success(request, f"The key ending in {found.ending} opens nothing any more.")
+    messages.success(request, f"The key ending in {found.ending} no longer works.")
     return redirect("register-key", station.pk)
 
 

@@ -77,7 +77,7 @@ def test_a_keeper_sees_their_fellow_keepers_and_only_what_they_may_do(homes, kee
     told = words(keeper, "household", homes.household.pk)
     assert "finn@example.org" in told
     assert "Leave this household" in told
-    assert "Take off this household" not in told
+    assert "Remove from this household" not in told
     assert "Make a steward" not in told
     assert "Step down" not in told
     assert (

@@ -49,7 +49,7 @@ def test_a_link_opens_one_account_only(homes, keeper):
 def test_a_name_or_an_address_that_cannot_be_is_told_and_still_stands_there(homes, keeper):
     join = link(keeper.post(reverse("invite"), {"household": homes.household.pk}))
     page = Client().post(join, NEW | {"username": "New Man", "email": "new@"}).content.decode()
-    assert "without blanks, such as nina.brook" in page
+    assert "without spaces, such as nina.brook" in page
     assert "Write an address such as kay@example.org" in page
     assert 'value="New Man"' in page
     assert 'value="new@"' in page

@@ -64,7 +64,7 @@ def erase(request: HttpRequest, pk: int) -> HttpResponse:
         sentences=[
             f"About {names or 'its stations'} this deletes, at once and for good: where they stood and stand, their "
             "photos, and what was written down of their surroundings. Nobody can bring it back.",
-            "The stations are retired: they report no longer, and their keys open nothing any more.",
+            "The stations are retired: they stop reporting, and their keys no longer work.",
             "What they measured stays: readings, verdicts, and the village maps that were drawn with them. From now on "
             "they appear on no map.",
             "Copies kept in case the machine fails may hold the old data until they are replaced.",

@@ -29,8 +29,8 @@ class PointsForm(BenchForm):
     """Pairs of what it said and what was true."""
 
     points = PairList(
-        help_text="A line for each comparison: what it says before any calibration, a blank, what is true.",
-        error_messages={"required": "Write a line: what it said, a blank, what was true."},
+        help_text="A line for each comparison: what it says before any calibration, a space, what is true.",
+        error_messages={"required": "Write a line: what it said, a space, what was true."},
     )
 
     def begin(self) -> None:
@@ -82,8 +82,8 @@ class RotorForm(BenchForm):
 
     unit = "m/s"
     points = PairList(
-        help_text="A line for each: speed, a blank, pulses a second.",
-        error_messages={"required": "Write a line: the speed, a blank, pulses a second."},
+        help_text="A line for each: speed, a space, pulses a second.",
+        error_messages={"required": "Write a line: the speed, a space, pulses a second."},
     )
     period = _above_zero(
         "Over how many seconds does the board count? [s]", "The length of the period of each count it sends."
@@ -115,7 +115,7 @@ class DriveForm(RotorForm):
         self.fields[
             "points"
         ].help_text = (
-            "A line for each run: speed by satellite, a blank, pulses a second. Every speed there and back."
+            "A line for each run: speed by satellite, a space, pulses a second. Every speed there and back."
         )
         self.fields["points"].widget.attrs["placeholder"] = "30 11.6\n30 12.2\n50 19.9\n50 19.5"
 

@@ -54,7 +54,7 @@ def meter(bench: Bench, said: Said) -> Found:
     ratio = found.divider_ratio(at_pin, said["battery"], step)
     if ratio.value <= 1:
         raise NotFound(
-            "The battery would be weaker than what the pin sees. Is the count, or the reference, another?"
+            "The battery would be weaker than what the pin sees. Is the count, or the reference voltage, a different one?"
         )
     upper = found.upper_resistance(ratio.value, said["lower_resistance"])
     parameters = told | {
