@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from django.utils import dateformat
 from django.utils.translation import gettext as _
 from numpy.typing import NDArray
 
@@ -14,7 +13,7 @@ from network.models.storage import Floats, read
 from network.pipeline.ledger.blocks import FRAME, HOUR
 from network.quality.verdict import GOOD, MISSING, VERDICT_WORDS
 from network.science.units import sign
-from network.web.quantities import decimals_of, difference_unit, hour, in_difference_unit, written
+from network.web.quantities import by_format, decimals_of, difference_unit, hour, in_difference_unit, written
 from network.web.village_now import VillageNow
 from network.web.when import When
 
@@ -199,5 +198,5 @@ def _ticks(when: When) -> Iterator[Tick]:
         moment = when.local(seconds)
         if moment.minute == 0 and moment.hour % 6 == 0 and seconds >= when.begins_at:
             x = 100 * (seconds - when.begins_at) / (when.ends_at - when.begins_at)
-            words = dateformat.format(moment, "D j") if moment.hour == 0 else hour(moment)
+            words = by_format(moment, "D j") if moment.hour == 0 else hour(moment)
             yield Tick(round(x, 2), words, moment.hour == 0)

@@ -9,7 +9,7 @@ from django.utils import dateformat
 from django.utils.translation import gettext as _
 
 from network.pipeline.records.parts import Parts
-from network.web.quantities import at_least, figure, hour, unit_sign
+from network.web.quantities import at_least, by_format, figure, hour, unit_sign
 from network.web.record.span import Span
 
 COLUMNS = (
@@ -97,7 +97,7 @@ def _readings(good: float, reports: float) -> str:
 def _name(span: Span, at: datetime) -> str:
     if span.kind == "day":
         return _("from {time}").format(time=hour(at))
-    return dateformat.format(at, "F") if span.kind == "year" else dateformat.format(at, "D j")
+    return by_format(at, "F" if span.kind == "year" else "D j")
 
 
 def _path(span: Span, at: datetime) -> str:
