@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from network.models import Observation, Summary
-from network.models.hours import FIGURE, read_points
+from network.models.hours import FIGURE, Points, read_points
 from network.models.storage import Floats, Rows, read
 from network.pipeline.ledger import blocks
 from network.quality.verdict import GOOD, MISSING, UNCHECKED
@@ -148,23 +148,22 @@ def _summaries(
         "variable", "begins_at", "mean", "low", "high", "total", "good", "reports"
     ):
         rows.setdefault(name, []).append(figures)
+    shared = [name for name in variables if name not in ALONE]
+    points = read_points(list(others), shared, kind, *span)
     return [
-        _summary(name, rows.get(name, []), _beside(others, name, kind, span, every), span, grain, every)
+        _summary(name, rows.get(name, []), _beside(points, others, name, every), span, grain, every)
         for name in variables
     ]
 
 
 def _beside(
-    others: dict[int, str], name: str, kind: Summary.Span, span: tuple[int, int], every: int
+    points: dict[tuple[int, str], Points], others: dict[int, str], name: str, every: int
 ) -> list[Line]:
     """The neighbours' lines, in their order."""
-    if name in ALONE:
-        return []
-    points = read_points(list(others), name, kind, *span)
     return [
-        Line(points[key][0] + every // 2, in_shown_unit(name, points[key][1]), other)
+        Line(points[key, name][0] + every // 2, in_shown_unit(name, points[key, name][1]), other)
         for key, other in others.items()
-        if key in points
+        if (key, name) in points
     ]
 
 

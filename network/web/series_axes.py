@@ -57,12 +57,18 @@ class Scale:
     def y(self, values: np.ndarray | float) -> np.ndarray:
         return BOTTOM - (np.asarray(values) - self.low) / (self.high - self.low) * (BOTTOM - TOP)
 
-    def points(self, seconds: np.ndarray, values: np.ndarray) -> list[str]:
-        across, down = (ACROSS * self.x(seconds)).tolist(), self.y(values).tolist()
-        return [f"{x:.4g} {y:.4g}" for x, y in zip(across, down, strict=True)]
+    def points(self, seconds: np.ndarray, values: np.ndarray) -> str:
+        """Places joined by lines: 'x yLx y', to go on from an M."""
+        places = np.column_stack([ACROSS * self.x(seconds), self.y(values)])
+        return "L".join(["%.4g %.4g"] * len(places)) % tuple(places.ravel().tolist())
 
     def percent(self, seconds: float) -> float:
         return round(float(100 * self.x(seconds)), 2)
+
+
+def dotted(points: str) -> str:
+    """The path of a dot at each of the points: a line of no length with round ends."""
+    return f"M{points.replace('L', 'h0M')}h0" if points else ""
 
 
 def levels(scale: Scale, turning: bool) -> Iterator[Spot]:

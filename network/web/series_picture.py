@@ -9,7 +9,7 @@ from network.quality.verdict import DOUBTFUL, GOOD, UNCHECKED, WRONG
 from network.science.variables import VARIABLES
 from network.web.quantities import decimals_of, unit_in_words, written
 from network.web.series import Series
-from network.web.series_axes import ACROSS, BOTTOM, HEIGHT, TOP, Scale, Spot, TimeAxis, levels
+from network.web.series_axes import ACROSS, BOTTOM, HEIGHT, TOP, Scale, Spot, TimeAxis, dotted, levels
 
 DOT, BAR = 1.4, 0.7
 """[%] Marks nearer to each other than this, across, are drawn as one."""
@@ -30,7 +30,7 @@ class Picture:
     unit: str
     paths: list[Path]
     dots: list[Spot]
-    edge: list[Spot]  # bars at the axis: not joined and off the scale, or no good mean
+    edge: list[Path]  # bars at the axis: not joined and off the scale, or no good mean
     levels: list[Spot]  # horizontal rules and their figures
     axis: TimeAxis
     latest: Spot | None  # the direct label of the last value
@@ -90,9 +90,7 @@ def _lines(series: Series, scale: Scale) -> Iterator[Path]:
     for line in series.neighbours:
         step = 2.5 * max(series.every, 900)
         parts = np.split(np.arange(len(line.seconds)), np.flatnonzero(np.diff(line.seconds) > step) + 1)
-        joined = "".join(
-            "M" + "L".join(scale.points(line.seconds[p], line.values[p])) for p in parts if len(p) > 1
-        )
+        joined = "".join("M" + scale.points(line.seconds[p], line.values[p]) for p in parts if len(p) > 1)
         if joined:
             yield Path("line pale", joined)
     reach = 2.5 * series.every
@@ -100,11 +98,11 @@ def _lines(series: Series, scale: Scale) -> Iterator[Path]:
     if series.grain != "readings":
         for run in _runs(series, np.isfinite(series.low) & np.isfinite(series.high), reach):
             upper = scale.points(series.seconds[run], series.high[run])
-            lower = scale.points(series.seconds[run], series.low[run])[::-1]
-            yield Path("band", "M" + "L".join(upper + lower) + "Z")
+            lower = scale.points(series.seconds[run][::-1], series.low[run][::-1])
+            yield Path("band", f"M{upper}L{lower}Z")
     for verdict, kind in ((GOOD, "line"), (DOUBTFUL, "line doubtful"), (UNCHECKED, "line unchecked")):
         runs = list(_runs(series, known & (series.verdict == verdict), reach))
-        joined = "".join("M" + "L".join(scale.points(series.seconds[r], series.values[r])) for r in runs)
+        joined = "".join("M" + scale.points(series.seconds[r], series.values[r]) for r in runs)
         if joined:
             yield Path(kind, joined)
     yield from _gaps(series, scale, reach)
@@ -147,9 +145,7 @@ def _dots(series: Series, scale: Scale) -> Iterator[Path]:
     """A direction is not joined: from 350° to 10° is a small turn, and no line says so."""
     good = (series.verdict == GOOD) & np.isfinite(series.values)
     if good.any():
-        yield Path(
-            "dots", "".join(f"M{p}h0" for p in scale.points(series.seconds[good], series.values[good]))
-        )
+        yield Path("dots", dotted(scale.points(series.seconds[good], series.values[good])))
     yield from _gaps(series, scale, 2.5 * series.every)
 
 
@@ -162,13 +158,17 @@ def _marks(series: Series, scale: Scale) -> Iterator[Spot]:
             yield Spot(scale.percent(series.seconds[i]), round(float(scale.y(series.values[i])), 1), kind)
 
 
-def _edge(series: Series, scale: Scale) -> Iterator[Spot]:
+def _edge(series: Series, scale: Scale) -> Iterator[Path]:
     """Bars at the edge: above or below the axis, or at its foot where a period has too few good readings."""
     above, inside = series.values > scale.high, (series.values >= scale.low) & (series.values <= scale.high)
     for y, where in ((TOP, above), (BOTTOM, ~above & ~inside)):
-        for i in _apart(series, scale, np.flatnonzero(where), BAR):
-            kind = "wrong" if series.verdict[i] == WRONG else "doubtful"
-            yield Spot(scale.percent(series.seconds[i]), y, kind)
+        bars = list(_apart(series, scale, np.flatnonzero(where), BAR))
+        wrong = series.verdict[bars] == WRONG
+        for kind, held in (("wrong", wrong), ("doubtful", ~wrong)):
+            across = ACROSS * scale.x(series.seconds[bars][held])
+            if len(across):
+                drawn = "".join(f"M{x:.4g} {y - 4:g}v8" for x in across.tolist())
+                yield Path(f"dot bar {kind}", drawn)
 
 
 def _apart(series: Series, scale: Scale, chosen: np.ndarray, least: float) -> Iterator[int]:

@@ -4,7 +4,7 @@ import time
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from django.db.models import QuerySet
+from django.db.models import Prefetch, QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
@@ -33,7 +33,7 @@ from network.web.series_axes import TimeAxis
 from network.web.series_picture import Picture, picture
 from network.web.series_table import Periods, Table, table
 from network.web.skyline import Drawn, skyline
-from stations.models import Photo, Placement, SitingNote, Station, Village
+from stations.models import Channel, Photo, Placement, SitingNote, Station, Village
 
 
 @dataclass(frozen=True)
@@ -108,8 +108,8 @@ def _found(request: HttpRequest, village: str, station: int) -> Station:
 def fetched(stations: QuerySet[Station]) -> QuerySet[Station]:
     """The stations with all of their metadata, in a query for each kind."""
     return stations.select_related("household__village").prefetch_related(
+        Prefetch("channels", Channel.objects.select_related("instrument")),
         "channels__calibrations",
-        "channels__instrument",
         "clocks",
         "instruments",
         "placements__siting_notes",

@@ -24,16 +24,19 @@ class StationQuerySet(models.QuerySet):
 
     def kept_by(self, person: Any) -> Self:
         """Those the person may change: their household's, or all of a village they are steward of."""
-        if not person.is_authenticated:
-            return self.none()
-        mine = person.memberships.values("household")
-        stewarded = person.memberships.filter(role=Membership.Role.STEWARD).values("household__village")
-        return self.filter(Q(household__in=mine) | Q(household__village__in=stewarded))
+        return self.filter(_kept(person)) if person.is_authenticated else self.none()
 
     def open_to(self, person: Any) -> Self:
         """Those the person may look at."""
-        kept = self.kept_by(person)
-        return self.filter(Q(pk__in=self.public().values("pk")) | Q(pk__in=kept.values("pk")))
+        if not person.is_authenticated:
+            return self.public()
+        return self.filter(~Q(counts_from=None) | _kept(person))
+
+
+def _kept(person: Any) -> Q:
+    mine = person.memberships.values("household")
+    stewarded = person.memberships.filter(role=Membership.Role.STEWARD).values("household__village")
+    return Q(household__in=mine) | Q(household__village__in=stewarded)
 
 
 class Station(Remembered):

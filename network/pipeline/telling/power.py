@@ -118,7 +118,7 @@ def _awake(keeper: float | None, seen: Nights) -> Iterator[tuple[float, str]]:
 
 def _description(station: Station, at: int) -> str:
     """What its battery gauge is said to be, at the time."""
-    gauges = station.instruments.filter(variable="battery_voltage")
+    gauges = (one for one in station.instruments.all() if one.variable == "battery_voltage")
     held = [g for g in gauges if epoch(g.begins_at) <= at < epoch(g.ends_at)]
     return held[0].principle if held else ""
 

@@ -12,7 +12,7 @@ from network.pipeline.records.side_by_side import Pair, SideBySide
 from network.science.variables import VARIABLES
 from network.web.compare.figures import apart_in, less, unit_words, values_in
 from network.web.quantities import words_of
-from network.web.series_axes import ACROSS, BOTTOM, HEIGHT, TOP, Scale, Spot, levels, midnights, times
+from network.web.series_axes import ACROSS, BOTTOM, HEIGHT, TOP, Scale, Spot, dotted, levels, midnights, times
 from network.web.series_picture import Path
 
 LONG = 62
@@ -151,15 +151,13 @@ def _runs(values: Floats) -> Iterator[np.ndarray]:
 
 
 def _line(scale: Scale, seconds: np.ndarray, values: Floats) -> str:
-    return "".join(
-        "M" + "L".join(scale.points(seconds[run], values[run])) for run in _runs(values) if len(run) > 1
-    )
+    return "".join("M" + scale.points(seconds[run], values[run]) for run in _runs(values) if len(run) > 1)
 
 
 def _points(scale: Scale, seconds: np.ndarray, values: Floats) -> str:
     """A direction is not joined: from 350° to 10° is a small turn, and no line says so."""
     known = np.isfinite(values)
-    return "".join(f"M{point}h0" for point in scale.points(seconds[known], values[known]))
+    return dotted(scale.points(seconds[known], values[known]))
 
 
 def _area(scale: Scale, seconds: np.ndarray, values: Floats) -> str:
@@ -168,7 +166,7 @@ def _area(scale: Scale, seconds: np.ndarray, values: Floats) -> str:
     for run in _runs(values):
         if values[run].any():
             first, last = (f"{ACROSS * float(scale.x(seconds[end])):.4g}" for end in (run[0], run[-1]))
-            line = "L".join(scale.points(seconds[run], values[run]))
+            line = scale.points(seconds[run], values[run])
             parts.append(f"M{first} {nought}L{line}L{last} {nought}Z")
     return "".join(parts)
 

@@ -44,9 +44,9 @@ def gate_picture(
     runs = np.split(np.arange(len(at)), np.flatnonzero(np.diff(at) > APART) + 1)
     line, band = "", ""
     for run in runs:
-        middle, lower, upper = (scale.points(at[run], part[run]) for part in shown)
-        line += "M" + "L".join(middle)
-        band += "M" + "L".join(upper + lower[::-1]) + "Z"
+        middle, lower, upper = (part[run] for part in shown)
+        line += "M" + scale.points(at[run], middle)
+        band += f"M{scale.points(at[run], upper)}L{scale.points(at[run][::-1], lower[::-1])}Z"
     return GatePicture(
         unit=unit_in_words(variable),
         line=line,

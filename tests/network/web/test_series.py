@@ -55,7 +55,8 @@ def test_a_gap_is_not_bridged_and_its_foot_is_dashed() -> None:
 def test_wrong_readings_are_not_joined_and_stand_at_the_edge_when_far_off() -> None:
     drawn = picture(series([10, 10.5, 60, 10.2, 10.4], [GOOD, GOOD, WRONG, GOOD, GOOD]))
     assert len(pieces(drawn.paths, "line")) == 2
-    assert [(bar.y, bar.kind) for bar in drawn.edge] == [(TOP, "wrong")]
+    assert [path.kind for path in drawn.edge] == ["dot bar wrong"]
+    assert f" {TOP - 4:g}v8" in drawn.edge[0].d
 
 
 def test_a_wrong_reading_within_the_scale_is_a_barred_dot() -> None:
