@@ -7,17 +7,19 @@ from datetime import UTC, datetime
 from urllib.parse import urljoin
 
 import numpy as np
+import pytest
+from django.contrib.auth.models import User
 from django.test import Client
 
 from network.pipeline.settle import settle
 from network.web.reader import COOKIE, Reader
-from stations.models import Station
+from stations.models import Membership, Station
 from tests.network.made_village import Report, deliver, make_village, observations
 
 HIDDEN = re.compile(r"(?s)<(style|script|code|pre)\b.*?</\1>")
 ALOUD = re.compile(r'(?:aria-label|alt|title|placeholder|data-trouble)="([^"]*)"')
 LINK = re.compile(r'href="(/[^"#]*)')
-ELSEWHERE = ("/static/", "/api/", "/admin/", "/sign-in/", "/password/", "/my/")
+ELSEWHERE = ("/static/", "/api/", "/admin/", "/sign-in/", "/password/", "/my/", "/little-aldenbrook/desk/")
 """Not pages, or pages that only speak English and say so."""
 
 WORD = re.compile(r"[^\W\d_]{3,}")
@@ -31,20 +33,28 @@ SAME = {
 """Words that are alike in both languages."""
 
 
-def test_whoever_chose_german_meets_no_english(db: None) -> None:
-    make_village(
+@pytest.mark.parametrize("steward", [False, True])
+def test_whoever_chose_german_meets_no_english(db: None, steward: bool) -> None:
+    village = make_village(
         3, ("air_temperature", "relative_humidity", "wind_speed", "wind_from_direction", "rain_amount")
     )
     noon = int(datetime(2025, 11, 25, 12, tzinfo=UTC).timestamp())
     seconds = noon - 600 * np.arange(20, dtype=np.int64)[::-1]
     deliver(Report(one.pk, tuple(observations(one, seconds))) for one in Station.objects.all())
     settle()
+    readers = Client(), Client()
+    if steward:
+        person = User.objects.create_user("Brook")
+        home = village.households.get(name="Brook")
+        Membership.objects.create(household=home, person=person, role=Membership.Role.STEWARD)
+        for reader in readers:
+            reader.force_login(person, backend="django.contrib.auth.backends.ModelBackend")
     pairs = "/little-aldenbrook/compare/?stations={},{}".format(
         *Station.objects.values_list("pk", flat=True)[:2]
     )
     met, alike = set(), set()
     for kind, german, english in pages(
-        "/little-aldenbrook/", "/reading/", "/sending/", pairs, "/no-such-place/"
+        *readers, "/little-aldenbrook/", "/reading/", "/sending/", pairs, "/no-such-place/"
     ):
         assert '<html lang="de">' in german, kind
         met.add(kind)
@@ -53,9 +63,8 @@ def test_whoever_chose_german_meets_no_english(db: None) -> None:
     assert len(met) > 25  # so many kinds of pages were found from links alone
 
 
-def pages(*begin: str) -> Iterator[tuple[str, str, str]]:
+def pages(german: Client, english: Client, *begin: str) -> Iterator[tuple[str, str, str]]:
     """One page of each kind that links lead to: its kind, and how it reads in both languages."""
-    german, english = Client(), Client()
     german.cookies[COOKIE] = Reader(language="de").cookie()
     ahead, met = list(begin), set()
     for address in ahead:
