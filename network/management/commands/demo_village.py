@@ -7,6 +7,7 @@ from django.contrib.auth import get_user_model
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db.models import Min
+from django.utils import timezone
 from tqdm import tqdm
 
 from network.demo import boards as demo
@@ -39,11 +40,13 @@ class Command(BaseCommand):
         now = int(time.time()) // STEP * STEP
         if not Ground.objects.filter(village=village).exists():
             lay(village)
+        new = not Report.objects.filter(station__household__village=village).exists()
         made_at = self._made_at(village, now)
         weather, boards = Weather(SEED), demo.read_boards(made_at)
         self._past(village, weather, boards, now - LIVE)
-        call_command("settle", stdout=self.stdout)
-        keys = {station.name: DeviceKey.issue(station)[1] for station in Station.objects.of(village)}
+        if new:  # later on, what passed since is caught up with while one watches
+            call_command("settle", stdout=self.stdout)
+        keys = self._keys(village, boards)
         for name, household, _ in PEOPLE:
             self._say(f"log in as {name} of {household}: name {name}, password weather-{name}")
         try:
@@ -96,6 +99,12 @@ class Command(BaseCommand):
                 end = until + LIVE if board.clock in CLOCKLESS else until
                 for count in hand_in(board, sender, weather, begins_at, end):
                     bar.update(count)
+
+    def _keys(self, village: Village, boards: list[demo.Board]) -> dict[str, str]:
+        """A new key for each of the demo's own devices; those of its earlier runs open nothing any more."""
+        stations = Station.objects.of(village).filter(name__in=[board.station for board in boards])
+        DeviceKey.objects.filter(station__in=stations, revoked_at=None).update(revoked_at=timezone.now())
+        return {station.name: DeviceKey.issue(station)[1] for station in stations}
 
     def _say(self, words: str) -> None:
         self.stdout.write(words)
