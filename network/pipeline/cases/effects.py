@@ -10,6 +10,8 @@ from copy import copy
 from datetime import datetime
 from typing import Any
 
+from django.db.models import prefetch_related_objects
+
 from network.models import Case, Decision, Observation
 from network.models.decision import WITH_IT
 from network.pipeline.cases import setting
@@ -30,6 +32,7 @@ Kind = Decision.Kind
 def take(case: Case, kind: str, given: Parameters, by: Any) -> Parameters:
     """Do what a kind of decision does; returns what undoing it needs. Raises NotPossible."""
     taken = _TAKE[kind](case, given, by) if kind in _TAKE else {}
+    case.station.refresh_from_db()  # and forget the metadata read with it: it has changed
     return {"case": case.pk, "check": case.check_name} | taken
 
 
@@ -41,9 +44,10 @@ def take_back(decision: Decision) -> None:
 
 def channel_of(case: Case) -> Channel:
     """The channel that said the readings of a case. Raises NotPossible for what is derived."""
-    channels = Channel.objects.filter(station=case.station, instrument__variable=case.variable)
-    for channel in channels.select_related("instrument").prefetch_related("calibrations"):
-        if epoch(channel.begins_at) <= case.ends_at < epoch(channel.ends_at):
+    prefetch_related_objects([case.station], "channels__instrument", "channels__calibrations")
+    for channel in case.station.channels.all():
+        held = epoch(channel.begins_at) <= case.ends_at < epoch(channel.ends_at)
+        if held and channel.instrument.variable == case.variable:
             return channel
     raise NotPossible("No channel sends this variable itself: decide about what it is worked out from.")
 

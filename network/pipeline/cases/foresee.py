@@ -1,13 +1,14 @@
 """What a decision about a case would change, worked out without saving anything."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from copy import copy
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
 import numpy as np
+from django.db.models import prefetch_related_objects
 from django.utils import timezone
 
 from network.models import Case, Decision, Observation, Report
@@ -19,9 +20,12 @@ from network.pipeline.neighbours.departures import Departures, departures_of, in
 from network.pipeline.reports.hear import hear
 from network.pipeline.verdicts.steward import SPEAKS, overrule
 from network.quality.verdict import GOOD, MISSING, verdict_of
-from stations.models import Channel, Station
+from stations.models import Channel
 
 Kind = Decision.Kind
+
+Marks = dict[str, tuple[np.ndarray, np.ndarray]]
+"""By variable, the marks there are and how many readings have each."""
 
 
 @dataclass(frozen=True)
@@ -39,7 +43,7 @@ class Foresight:
     """What decisions about one case would change: what several of them look at is read once."""
 
     case: Case
-    _read: dict[tuple[int, int], dict[str, np.ndarray]] = field(default_factory=dict)
+    _read: dict[tuple[int, int], Marks] = field(default_factory=dict)
 
     @cached_property
     def departures(self) -> Departures | None:
@@ -51,7 +55,7 @@ class Foresight:
         case = self.case
         begins_at, ends_at = span or (case.begins_at, case.ends_at)
         marks = self._marks(begins_at, ends_at)
-        verdicts = _counted(marks.values())
+        verdicts = _counted(marks)
         if kind in SPEAKS:
             decision = Decision(
                 station=case.station, kind=kind, variable=case.variable, begins_at=begins_at, ends_at=ends_at,
@@ -65,7 +69,7 @@ class Foresight:
             return Foreseen(verdicts, -1, self.departures, after)
         return Foreseen(verdicts, 0)
 
-    def _marks(self, *span: int) -> dict[str, np.ndarray]:
+    def _marks(self, *span: int) -> Marks:
         if span not in self._read:
             self._read[span] = _marks(self.case, *span)
         return self._read[span]
@@ -82,8 +86,8 @@ def good_since(case: Case) -> int:
 def heard_as(case: Case, channel: Channel, unit: str) -> tuple[np.ndarray, Floats]:
     """Times and values of a case's readings [canonical unit], had their channel spoken another unit."""
     begins_at, ends_at = span_of(case)
-    stations = Station.objects.prefetch_related("clocks", "channels__instrument", "channels__calibrations")
-    tongue = Tongue.of(stations.get(pk=case.station_id))
+    prefetch_related_objects([case.station], "clocks", "channels__instrument", "channels__calibrations")
+    tongue = Tongue.of(case.station)
     other = copy(next(one for one in tongue.channels[channel.name] if one.pk == channel.pk))
     other.unit = unit
     reports = Report.objects.filter(
@@ -92,41 +96,42 @@ def heard_as(case: Case, channel: Channel, unit: str) -> tuple[np.ndarray, Float
         last_at__gte=begins_at - tongue.shift,
         first_at__lt=ends_at + tongue.shift,
     ).only("body", "content_type", "received_at")
-    heard = hear(replace(tongue, channels={channel.name: [other]}), reports).heard
+    heard = hear(replace(tongue, channels={channel.name: [other]}), reports, only=channel.name).heard
     seconds = np.concatenate([np.empty(0, np.int64), *(one.seconds for one in heard)])
     values = np.concatenate([np.empty(0), *(one.values for one in heard)])
     order = np.argsort(seconds, kind="stable")
     return seconds[order], values[order]
 
 
-def _marks(case: Case, begins_at: int, ends_at: int) -> dict[str, np.ndarray]:
-    """The marks of all that a decision about the case covers, by variable."""
+def _marks(case: Case, begins_at: int, ends_at: int) -> Marks:
+    """The marks in all that a decision about the case covers."""
     about = Decision(variable=case.variable)
     columns = [f"{name}_mark" for name in VALUES if about.covers(name)]
     rows = read(Observation, [case.station_id], begins_at, ends_at + 1, columns)
     table = {}
     for column, marks in rows.columns.items():
         if np.isfinite(marks).any():
-            table[column.removesuffix("_mark")] = np.where(np.isnan(marks), MISSING, marks).astype(np.int64)
+            there = np.where(np.isnan(marks), MISSING, marks).astype(np.int64)
+            table[column.removesuffix("_mark")] = np.unique(there, return_counts=True)
     return table
 
 
-def _counted(marks: Iterable[np.ndarray]) -> Counter[int]:
+def _counted(marks: Marks) -> Counter[int]:
     counted: Counter[int] = Counter()
-    for one in marks:
-        verdicts, readings = np.unique(verdict_of(one), return_counts=True)
-        counted.update(dict(zip(verdicts.tolist(), readings.tolist(), strict=True)))
+    for one, readings in marks.values():
+        for verdict, count in zip(verdict_of(one).tolist(), readings.tolist(), strict=True):
+            counted[verdict] += count
     del counted[MISSING]
     return counted
 
 
-def _changed(decision: Decision, marks: dict[str, np.ndarray], at: int) -> int:
+def _changed(decision: Decision, marks: Marks, at: int) -> int:
     """How many readings would get another verdict."""
-    after = {}
-    for name, one in marks.items():
-        inside = np.full(len(one), at)
-        after |= overrule({name: one}, decision.station_id, inside, [decision])
-    return sum(int(np.sum(verdict_of(after[name]) != verdict_of(marks[name]))) for name in marks)
+    changed = 0
+    for name, (one, readings) in marks.items():
+        after = overrule({name: one}, decision.station_id, np.full(len(one), at), [decision])[name]
+        changed += int(readings[verdict_of(after) != verdict_of(one)].sum())
+    return changed
 
 
 def _with_unit(case: Case, before: Departures | None, given: dict[str, Any]) -> Departures | None:

@@ -10,7 +10,7 @@ from network.models import Case, Decision, Finding
 from network.pipeline.cases import effects
 from network.pipeline.cases.remedies import ASIDE, AT_FAULT, BY_THEMSELVES, OFF_BY_AN_AMOUNT, QUESTIONS
 from network.pipeline.ledger.blocks import HOUR
-from network.pipeline.neighbours.departures import Departures, departures_of
+from network.pipeline.neighbours.departures import Departures
 from network.quality.checks.unit_hypothesis import CHECK as UNIT_HYPOTHESIS
 from network.quality.hypotheses import HYPOTHESES, Hypothesis
 from network.quality.verdict import WRONG
@@ -39,9 +39,8 @@ class Proposal:
     """What the keeper might be told or asked."""
 
 
-def propose(case: Case) -> Proposal:
-    """The likeliest decision about a case."""
-    departures = departures_of(case)
+def propose(case: Case, departures: Departures | None) -> Proposal:
+    """The likeliest decision about a case with these departures."""
     return next(_proposals(case, departures))
 
 

@@ -35,13 +35,13 @@ class Hearing:
     )  # every observation's, also unknown ones
 
 
-def hear(tongue: Tongue, reports: Iterable[Report], since: int = 0) -> Hearing:
+def hear(tongue: Tongue, reports: Iterable[Report], since: int = 0, only: str | None = None) -> Hearing:
     """Understand the reports of one station, in whatever order they come.
 
     What is older than ``since`` [UTC epoch s] is left out, also of a report that says newer things too: how
-    observations were packed into reports must make no difference.
+    observations were packed into reports must make no difference. ``only`` is the one name to listen to.
     """
-    spoken = _collect(tongue, reports)
+    spoken = _collect(tongue, reports, only)
     hearing = Hearing()
     times = []
     for (name, unit), (at, said) in sorted(spoken.items()):
@@ -67,14 +67,19 @@ def hear(tongue: Tongue, reports: Iterable[Report], since: int = 0) -> Hearing:
 
 def as_said(tongue: Tongue, reports: Iterable[Report], channel: Channel) -> tuple[Times, Floats, str]:
     """What a channel's device said, before any calibration: true times, numbers, and the unit they came in."""
-    short = channel.name.rpartition(":")[2].rpartition("/")[2]
+    short = _short(channel.name)
     for (name, unit), (at, said) in sorted(_collect(tongue, reports).items()):
-        if channel.name in (name, name.rpartition(":")[2].rpartition("/")[2]) or name == short:
+        if channel.name in (name, _short(name)) or name == short:
             seconds, values = tongue.true_times(np.array(at, np.int64)), np.array(said, np.float64)
             order = np.lexsort((values, seconds))
             seconds, values = _once(seconds[order], values[order])
             return seconds, values, unit or channel.unit
     return np.empty(0, np.int64), np.empty(0), channel.unit
+
+
+def _short(name: str) -> str:
+    """The last part of a name that says whose it is."""
+    return name.rpartition(":")[2].rpartition("/")[2]
 
 
 def _once(seconds: Times, values: Floats) -> tuple[Times, Floats]:
@@ -85,7 +90,7 @@ def _once(seconds: Times, values: Floats) -> tuple[Times, Floats]:
 
 
 def _collect(
-    tongue: Tongue, reports: Iterable[Report]
+    tongue: Tongue, reports: Iterable[Report], only: str | None = None
 ) -> dict[tuple[str, str], tuple[list[int], list[float]]]:
     """Every (name, unit) with its claimed times and values."""
     spoken: dict[tuple[str, str], tuple[list[int], list[float]]] = {}
@@ -100,6 +105,8 @@ def _collect(
         for name, value, unit, at in message.said:
             if not EARLIEST <= at <= latest:
                 continue  # no clock says this; the device was told
+            if only is not None and only not in (name, _short(name)):
+                continue
             words = spoken.get((name, unit))
             if words is None:
                 words = spoken[name, unit] = ([], [])
@@ -110,7 +117,7 @@ def _collect(
 
 def _channels(tongue: Tongue, name: str, seconds: Times) -> Iterator[tuple[Channel | None, Times]]:
     """Which channel of this name held at which of the times; None where none did."""
-    short = name.rpartition(":")[2].rpartition("/")[2]
+    short = _short(name)
     left = np.ones(len(seconds), bool)
     for channel in tongue.channels.get(name) or tongue.channels.get(short, []):
         held = left & (seconds >= epoch(channel.begins_at)) & (seconds < epoch(channel.ends_at))

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_safe
 
 from network.models import Case, Decision
 from network.pipeline.cases.propose import propose
+from network.pipeline.neighbours.departures import departures_of
 from network.pipeline.telling.notices import of_case
 from network.web.desk.access import steward_only
 from stations.models import Village
@@ -36,7 +37,9 @@ def letter(request: HttpRequest, village: Village, case: int) -> HttpResponse:
     asked = Decision.objects.standing().filter(
         station=found.station, variable=found.variable, kind=Decision.Kind.ASK, ends_at__gte=found.begins_at
     )
-    questions = list(asked.order_by("made_at").values_list("reason", flat=True)) or [propose(found).reason]
+    questions = list(asked.order_by("made_at").values_list("reason", flat=True)) or [
+        propose(found, departures_of(found)).reason
+    ]
     page = LetterPage(
         village=village,
         case=found,

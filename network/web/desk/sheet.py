@@ -42,6 +42,15 @@ from network.web.reasons import sentence
 from network.web.station import Chart
 from stations.models import Station, Village
 
+METADATA = (
+    "placements__siting_notes",
+    "instruments",
+    "channels__instrument",
+    "channels__calibrations",
+    "clocks",
+)
+"""Of the station, read once for all that looks at them."""
+
 
 @dataclass(frozen=True)
 class Beside:
@@ -95,8 +104,8 @@ class CasePage:
 @steward_only
 def case(request: HttpRequest, village: Village, case: int) -> HttpResponse:
     """Show a case; decide it; or, with the button for it, show what a decision would change."""
-    stations = "station__household__village"
-    found = Case.objects.of(village).select_related(stations).filter(pk=case).first()
+    cases = Case.objects.of(village).select_related("station__household__village")
+    found = cases.prefetch_related(*(f"station__{one}" for one in METADATA)).filter(pk=case).first()
     if found is None:
         return _gone(request, village, case)
     form = CaseForm(found, request.POST if request.method == "POST" else None)
@@ -148,16 +157,12 @@ def _gone(request: HttpRequest, village: Village, case: int) -> HttpResponse:
 
 
 def _page(village: Village, case: Case, form: CaseForm, looked: bool) -> CasePage:
-    zone = village.clock
-    fetched = Station.objects.select_related("household__village").prefetch_related(
-        "placements__siting_notes", "instruments", "channels__instrument", "channels__calibrations", "clocks"
-    )
-    station = fetched.get(pk=case.station_id)
+    zone, station = village.clock, case.station
     seen = lately([case], zone)[case.fault]
     moment = Moment(case.ends_at, zone, now=False)
-    proposal = propose(case)
-    another_unit = proposal.kind == Decision.Kind.CHANGE_UNIT
     ahead = Foresight(case)
+    proposal = propose(case, ahead.departures)
+    another_unit = proposal.kind == Decision.Kind.CHANGE_UNIT
     offered, departures = choices(ahead, proposal, form), ahead.departures
     after = next((one.after for one in offered if one.after is not None), None)
     about = proposal.span or (case.begins_at, case.ends_at)

@@ -21,7 +21,7 @@ pytestmark = pytest.mark.django_db
 def test_numbers_that_fit_in_another_unit_are_proposed_to_be_in_it_and_nothing_is_saved():
     doubted_village(doubted.fahrenheit)
     case, before, known = the_case(), state(), metadata()
-    proposal = propose(case)
+    proposal = propose(case, departures_of(case))
     assert (proposal.kind, proposal.given) == (Kind.CHANGE_UNIT, {"unit": "[degF]"})
     foreseen = Foresight(case).of(proposal.kind, **proposal.given)
     # By construction: at some 5 °C a thermometer that sends Fahrenheit as Celsius reads more than 30 K high.
@@ -34,7 +34,8 @@ def test_numbers_that_fit_in_another_unit_are_proposed_to_be_in_it_and_nothing_i
 
 def test_a_steady_departure_is_proposed_to_be_taken_off():
     doubted_village(doubted.reads_high)
-    proposal = propose(the_case())
+    case = the_case()
+    proposal = propose(case, departures_of(case))
     assert proposal.kind == Kind.CALIBRATE
     # It reads 8.0 degrees high by construction; the neighbours know it to a degree or so.
     assert proposal.given["offset"] == pytest.approx(-8.0, abs=1.0)
@@ -46,7 +47,8 @@ def test_a_steady_departure_is_proposed_to_be_taken_off():
 def test_a_departure_that_comes_and_goes_is_for_the_keeper_to_explain():
     village_hour = iter(range(144))
     doubted_village(lambda said: said + (9.0 if next(village_hour) % 48 < 12 else 0.0))
-    assert propose(the_case()).kind == Kind.ASK
+    case = the_case()
+    assert propose(case, departures_of(case)).kind == Kind.ASK
 
 
 def test_the_readings_that_would_change_are_counted_by_verdict():
