@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from network.spatial.field import Field
-from network.spatial.kriging import Members, factorise, heard
+from network.spatial.kriging import Factor, Members, factorise, heard
 from network.spatial.sites import Sites
 
 Floats = NDArray[np.float64]
@@ -33,15 +33,19 @@ def leave_one_out(sites: Sites, noise: ArrayLike, field: Field, values: ArrayLik
     Source: Dubrule (1983), Mathematical Geology 15, 687-699 (from memory); with a mean to estimate as well,
     the same identity holds for the covariance's inverse once the mean is projected out.
     """
-    measured = np.asarray(values, dtype=np.float64)
+    return leave_one_out_from(factorise(sites, noise, field), noise, values)
+
+
+def leave_one_out_from(factor: Factor, noise: ArrayLike, values: ArrayLike) -> tuple[Floats, Floats]:
+    """The same from stations already factorised, with that noise."""
+    measured, sites = np.asarray(values, dtype=np.float64), factor.sites
     if len(sites) < 2:
         return np.full(measured.shape, np.nan), np.full(len(sites), np.nan)
-    factor = factorise(sites, noise, field)
     to_mean = factor.ones @ factor.whiten
     # The covariance's inverse with the mean projected out is never written down: only its diagonal, which is
     # one over the variance of the departure (the station's own noise included), and what it makes of the values.
     variance = 1 / ((factor.whiten**2).sum(axis=0) - to_mean**2 / factor.precision)
-    lifted = measured - (field.gradient * (sites.elevation - sites.elevation.mean()))[:, None]
+    lifted = measured - (factor.field.gradient * (sites.elevation - sites.elevation.mean()))[:, None]
     pulled = factor.whiten.T @ (factor.whiten @ lifted) - np.outer(
         to_mean / factor.precision, to_mean @ lifted
     )

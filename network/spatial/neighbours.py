@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from network.spatial.field import Field
-from network.spatial.kriging import operator
-from network.spatial.leave_one_out import leave_one_out
+from network.spatial.kriging import factorise, operator_from
+from network.spatial.leave_one_out import leave_one_out_from
 from network.spatial.patterns import patterns
 from network.spatial.sites import Sites
 
@@ -115,10 +115,11 @@ def _by_the_kept(
         if not mask.any():
             continue
         spoken = values[np.ix_(mask, times)]
-        among, among_error = leave_one_out(sites[mask], noise[mask], field, spoken)
+        factor = factorise(sites[mask], noise[mask], field)
+        among, among_error = leave_one_out_from(factor, noise[mask], spoken)
         expected[np.ix_(mask, times)], error[np.ix_(mask, times)] = among, among_error[:, None]
         if not mask.all():
-            beyond = operator(sites[mask], noise[mask], field, sites[~mask])
+            beyond = operator_from(factor, sites[~mask])
             expected[np.ix_(~mask, times)] = beyond.estimate(spoken)
             error[np.ix_(~mask, times)] = beyond.error[:, None]
     return expected, error
