@@ -46,6 +46,15 @@ def test_a_revoked_key_opens_nothing(homes, keeper):
     assert sent.status_code == 403
 
 
+@pytest.mark.parametrize(
+    ("site", "told"), [("http://127.0.0.1:8000", True), ("https://weather.example", False)]
+)
+def test_a_hub_that_only_its_own_machine_finds_says_so(homes, keeper, settings, site, told):
+    settings.SITE_URL = site
+    page = keeper.get(reverse("register-key", args=[homes.station.pk])).content.decode()
+    assert ("another device finds the hub once" in page) is told
+
+
 def test_the_line_to_paste_sends_a_report_that_is_understood(homes, keeper):
     history.fit(homes.station, {"variable": "rain_amount"}, {"name": "it's wet", "unit": "[in_i]"}, SINCE)
     key = made(keeper, homes.station)
