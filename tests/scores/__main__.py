@@ -12,7 +12,7 @@ DATASETS = ("swiss-rain", "irish-wind", "haute-borne", "new-york", "made-village
 
 OUT = Path(__file__).parent.parent.parent / "build" / "scores.json"
 HEAD = ("dataset", "method", "rmse", "mae", "bias", "cover 90 %", "crps", "seconds")
-SHOWN = "{:<14} {:<17} {:>8} {:>8} {:>8} {:>10} {:>8} {:>8}"
+SHOWN = "{:<19} {:<17} {:>8} {:>8} {:>8} {:>10} {:>8} {:>8}"
 
 
 def main(wanted: list[str]) -> None:

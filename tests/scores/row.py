@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from time import perf_counter
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -44,7 +45,10 @@ class Estimates:
         return cls(middle, lambda share: middle + ndtri(share) * error)
 
 
-def timed(work: Callable[[], Estimates]) -> tuple[Estimates, float]:
+Said = TypeVar("Said")
+
+
+def timed(work: Callable[[], Said]) -> tuple[Said, float]:
     """What a method says and how long that took [s]."""
     began = perf_counter()
     said = work()
