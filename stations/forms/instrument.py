@@ -8,7 +8,7 @@ from django.core.exceptions import ValidationError
 from network.science.units import sign
 from network.science.variables import Variable
 from stations import figures
-from stations.calibrating import RAW, sent_units
+from stations.calibrating import sent_units
 from stations.forms.fields import Figure, Moment, Words, decimal_places
 from stations.models import Channel, Station
 
@@ -18,7 +18,12 @@ RESERVED = ("time", "age", "key", "observations")
 _VALUES = ("range_low", "range_high")
 _DIFFERENCES = ("resolution", "accuracy")
 _OTHERS = ("principle", "response", "height", "shield")
-_RAW_WORDS = {"count": "a raw count, to be calibrated next", "1/s": "pulses a second, to be calibrated next"}
+_UNIT_WORDS = {
+    "1": "a fraction, such as 0.71 for 71 %",
+    "count": "a raw count, to be calibrated next",
+    "1/s": "pulses a second, to be calibrated next",
+}
+_TIPS = "a count of tips; what one is worth comes next"
 
 
 class InstrumentForm(forms.Form):
@@ -170,7 +175,8 @@ def _unit_choices(variable: Variable, channel: Channel | None) -> list[tuple[str
     units = list(sent_units(variable))
     if channel and channel.unit not in units:
         units.append(channel.unit)
-    return [(unit, _RAW_WORDS[unit] if unit in RAW else _sign(unit)) for unit in units]
+    words = _UNIT_WORDS | ({"count": _TIPS} if variable.name == "rain_amount" else {})
+    return [(unit, words.get(unit) or _sign(unit)) for unit in units]
 
 
 def _sign(unit: str) -> str:

@@ -111,6 +111,19 @@ def test_what_was_answered_is_told_in_words(homes, keeper):
     assert "UTC, a report every 5 minutes" in page
 
 
+@pytest.mark.parametrize(
+    ("variable", "words"),
+    [
+        ("rain_amount", "a count of tips"),
+        ("wind_speed", "a raw count"),
+        ("relative_humidity", "0.71 for 71 %"),
+    ],
+)
+def test_units_that_are_no_units_of_daily_life_are_said_in_words(homes, keeper, variable, words):
+    address = reverse("register-instrument-add", args=[homes.station.pk, variable])
+    assert words in keeper.get(address).content.decode()
+
+
 def test_a_barometer_that_ends_too_high_is_not_said_to_serve_in_other_seasons(homes, keeper):
     # ISO 2533: 961 hPa at 440 m in the standard atmosphere, and lows go well below it.
     address = reverse("register-instrument-add", args=[homes.station.pk, "station_pressure"])
