@@ -20,10 +20,12 @@ from network.science.wind import speed_and_direction
 from network.spatial.distance import local_plane
 from network.spatial.sites import Grid
 from network.spatial.village import TooFew, WindMap
+from network.web.map_words import trusted
 from network.web.maps.gate_picture import GatePicture, gate_picture
 from network.web.phrases import phrase
 from network.web.quantities import RAIN_LEAST, amount, compass, figure, hour, written
 from network.web.village_map import OFFERED
+from network.web.village_now import village_now
 from network.web.when import When, when
 from stations.models import Village
 
@@ -133,7 +135,8 @@ def at_gate(village: Village, variable: str, place: tuple[float, float], at: int
         )
     )
     if not maps:
-        raise TooFew(VARIABLES[variable].words, 0)
+        now = village_now(village, When.only(at, village.clock))
+        raise TooFew(VARIABLES[variable].words, trusted(now, variable)[now.k])
     east, north = (float(part) for part in local_plane(*place, village.centre))
     spot = Grid(east - 0.5, north - 0.5, east + 0.5, north + 0.5, rows=1, columns=1)
     made = estimate(village, maps, spot)

@@ -19,7 +19,14 @@ from network.web.maps import gate, page
 from network.web.maps.packed import eastward_steps, pack
 from network.web.maps.span import ticks
 from stations.models import Station, Village
-from tests.network.made_village import Report, deliver, found_village, make_village, observations
+from tests.network.made_village import (
+    Report,
+    deliver,
+    found_village,
+    make_village,
+    observations,
+    settle_station,
+)
 from tests.published.winds import BEAUFORT
 from tests.village import five_minutes
 
@@ -223,6 +230,19 @@ def test_nobody_knows_the_weather_to_nought(village):
     rim = cells.reshape(9, 9)
     rim[[0, -1]] = rim[:, [0, -1]] = 0.3
     assert told("rain_amount", cells) == "Less than ±0.1 mm in the middle, ±0.3 at the edges"
+
+
+def test_map_and_gate_count_alike_the_stations_that_are_too_few(village, client):
+    with transaction.atomic():
+        few = found_village(name="Upper Aldenbrook")
+        for name in ("Brook", "Mill"):
+            station = settle_station(few, name)
+            deliver([Report(station.pk, tuple(observations(station, TIMES[-12:])))])
+        settle()
+        told = words(client.get("/upper-aldenbrook/map/", HERE))
+        assert told.count("Two trusted stations report air temperature; a map needs three.") >= 2
+        assert "No trusted stations" not in told
+        transaction.set_rollback(True)
 
 
 def test_before_any_report_the_pages_say_what_makes_a_map(village, client):
