@@ -13,7 +13,7 @@ from network.pipeline.ledger.blocks import FRAME, HOUR
 from network.pipeline.maps.wind import vectors_at_ten_metres
 from network.pipeline.metadata.stretches import Stretch
 from network.pipeline.neighbours.frames import ENOUGH, Frames, Use, frames
-from network.quality.verdict import DOUBTFUL, MISSING, WRONG, verdict_of
+from network.quality.verdict import DOUBTFUL, MISSING, WRONG, reasons_of, verdict_of
 from network.science.pressure import THREE_HOURS
 from network.science.rain import intensity
 from network.science.units import convert
@@ -88,6 +88,14 @@ class VillageNow:
             return NO_READING
         i = int(np.flatnonzero(known)[-1])
         return Reading(float(rows.columns[variable][i]), int(rows.columns[f"{variable}_mark"][i]))
+
+    def clock_doubted(self, station: int) -> bool:
+        """Whether the newest thing it said was doubted for its clock: then no report may only mean a wrong time."""
+        _, rows = self.here.get(station, (None, None))
+        if rows is None or not len(rows):
+            return False
+        newest = (rows.columns[f"{name}_mark"][-1] for name in TOLD)
+        return any("clock" in reasons_of(int(mark)) for mark in newest if np.isfinite(mark))
 
     def measures(self, station: int, variable: str) -> bool:
         return any(p.station == station and variable in p.noise for p in self.seen.places)

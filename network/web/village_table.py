@@ -73,7 +73,7 @@ def _row(now: VillageNow, pk: int) -> Row:
         name=station.name,
         elevation="" if hidden else f"{now.here[pk][0].elevation:.0f}",
         cells=[_cell(now, pk, name, readings.get(name)) for name in COLUMNS],
-        verdicts=list(_verdicts(readings)),
+        verdicts=list(_verdicts(readings, now.clock_doubted(pk))),
     )
 
 
@@ -97,10 +97,10 @@ def _calm(now: VillageNow, pk: int) -> str:
     return "good" if now.last(pk, "wind_speed").value == 0.0 else ""
 
 
-def _verdicts(readings: dict[str, Reading]) -> Iterator[tuple[str, str]]:
+def _verdicts(readings: dict[str, Reading], clock_doubted: bool) -> Iterator[tuple[str, str]]:
     """What is not good, in a word for each verdict: 'wrong: temperature, humidity'."""
     if readings and all(reading.verdict == MISSING for reading in readings.values()):
-        yield "missing", _("no report")
+        yield ("doubtful", _("its clock is in doubt")) if clock_doubted else ("missing", _("no report"))
         return
     others = {name: one for name, one in readings.items() if name != "wind_from_direction"}
     for verdict in (WRONG, DOUBTFUL):

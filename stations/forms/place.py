@@ -9,6 +9,10 @@ from stations.ground import proposed_elevation
 from stations.life import counted
 from stations.models import Ground, Placement, Station, Village
 
+DEGREES = ("latitude", "longitude")
+DECIMALS = 5
+"""Of a degree: about a metre."""
+
 
 class PlaceForm(forms.Form):
     """A placement, and how it is shown."""
@@ -55,16 +59,19 @@ class PlaceForm(forms.Form):
     def _present(self) -> dict[str, Any]:
         present = {"shown": self.station.shown}
         if self.placement:
-            present |= {
-                name: getattr(self.placement, name) for name in ("latitude", "longitude", "elevation")
-            }
+            present |= {name: f"{getattr(self.placement, name):.{DECIMALS}f}" for name in DEGREES}
+            present["elevation"] = self.placement.elevation
             if not counted(self.station):
                 present["since"] = self.placement.begins_at
         return present
 
     def clean(self) -> dict[str, Any]:
         said = super().clean()
-        latitude, longitude = said.get("latitude"), said.get("longitude")
+        for name in DEGREES:
+            kept = getattr(self.placement, name, None)
+            if kept is not None and said.get(name) == round(kept, DECIMALS):
+                said[name] = kept  # left as it was shown: no move
+        latitude, longitude = (said.get(name) for name in DEGREES)
         if latitude is not None and longitude is not None:
             self._check_inside(self.station.village, latitude, longitude)
             if said.get("elevation") is None and "elevation" not in self.errors:

@@ -65,3 +65,13 @@ def test_rounding_hides_the_garden_in_a_square_of_some_two_hundred_metres():
     place = Placement(latitude=47.30696, longitude=8.92408)
     # 0.002 degrees of latitude are 222 m.
     assert place.rounded_place == (47.306, 8.924)
+
+
+def test_a_place_is_shown_to_the_metre_and_left_as_shown_it_has_not_moved(homes, keeper):
+    homes.live()
+    Placement.objects.update(latitude=47.310004321, longitude=8.91)
+    page = keeper.get(reverse("register-place", args=[homes.station.pk])).content.decode()
+    assert 'value="47.31000"' in page and 'value="8.91000"' in page
+    said = {"latitude": "47.31000", "longitude": "8.91000", "elevation": "440", "shown": "rounded"}
+    keeper.post(reverse("register-place", args=[homes.station.pk]), said | {"since": "2026-03-02T12:00"})
+    assert Placement.objects.get().latitude == 47.310004321

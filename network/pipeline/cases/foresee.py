@@ -50,6 +50,11 @@ class Foresight:
         """As they are."""
         return departures_of(self.case)
 
+    @property
+    def verdicts(self) -> Counter[int]:
+        """How many readings have which verdict within the case's span."""
+        return _counted(self._marks(self.case.begins_at, self.case.ends_at))
+
     def of(self, kind: str, span: tuple[int, int] | None = None, **given: Any) -> Foreseen:
         """What ``decisions.settle`` with the same arguments would come to. Raises NotPossible where it would."""
         case = self.case

@@ -15,7 +15,7 @@ from network.science.units import convert, sign, units_for
 from network.science.variables import VARIABLES
 from network.web.desk.figures import signed
 from network.web.desk.forms import CaseForm
-from network.web.quantities import difference, usual_unit
+from network.web.quantities import difference, hour, usual_unit
 
 Kind = Decision.Kind
 
@@ -170,7 +170,7 @@ def _unit(case: Case, seen: Foreseen, given: dict) -> str:
 
 def _calibration(case: Case, seen: Foreseen, given: dict) -> str:
     since = localtime(shifted(case, given).begins_at)
-    added = f"With {signed(case.variable, given['offset'])} added from {since.day} {since:%B %Y, %H:%M} on"
+    added = f"With {signed(case.variable, given['offset'])} added from {since.day} {since:%B %Y}, {hour(since)} on"
     return f"{added}, {_departures(case, seen)}"
 
 

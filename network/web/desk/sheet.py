@@ -19,7 +19,7 @@ from network.pipeline.ledger import blocks
 from network.pipeline.verbs import decisions
 from network.quality.checks import check_named
 from network.quality.checks.unit_hypothesis import CHECK as UNIT_HYPOTHESIS
-from network.quality.verdict import VERDICT_WORDS
+from network.quality.verdict import DOUBTFUL, VERDICT_WORDS, WRONG
 from network.science.variables import VARIABLES
 from network.web.case_chart import chart_of
 from network.web.desk.access import steward_only
@@ -72,7 +72,9 @@ class CasePage:
     since: datetime
     until: datetime
     state: str  # as in CaseLine
-    verdict: str
+    verdict: str  # the worst
+    doubtful: int  # readings of its span
+    wrong: int
     how_sure: str
     how_often: str
     sentence: str
@@ -175,6 +177,8 @@ def _page(village: Village, case: Case, form: CaseForm, looked: bool) -> CasePag
         until=datetime.fromtimestamp(case.ends_at, zone),
         state=state_of(case, time.time()),
         verdict=VERDICT_WORDS[case.verdict],
+        doubtful=ahead.verdicts[DOUBTFUL],
+        wrong=ahead.verdicts[WRONG],
         how_sure=seen.how_sure(case),
         how_often=seen.how_often(),
         sentence=sentence(case),

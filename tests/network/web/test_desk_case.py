@@ -75,6 +75,15 @@ def test_what_each_decision_would_change_stands_beside_it(steward, village, case
     assert "13 wrong readings stay so" in words
 
 
+def test_how_many_are_wrong_and_how_many_in_doubt_stands_beside_the_worst_verdict(
+    steward, village, mill, case
+):
+    some = Observation.objects.filter(station=mill, observed_at__gt=BEGAN + 2100)
+    some.update(air_temperature_mark=DOUBTFUL)
+    words = page(steward, "case", village.slug, case.pk)
+    assert "of the values within its span 8 are called wrong and 5 doubtful" in words
+
+
 def test_a_unit_tried_out_tells_what_would_change_and_saves_nothing(steward, village, case):
     answer = decide(steward, village, case, kind="change_unit", unit="[degF]", look="1")
     assert answer.status_code == 200

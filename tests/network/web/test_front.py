@@ -9,7 +9,10 @@ from django.db import transaction
 from django.test import Client
 from django.urls import reverse
 
+from network.models import Observation
 from network.pipeline.settle import settle
+from network.quality.checks import CHECKS
+from network.quality.verdict import DOUBTFUL, REASONS_FROM
 from network.web import front
 from stations.models import Station, Village
 from tests.network.made_village import deliver, make_village, observations, one_by_one
@@ -185,3 +188,16 @@ def test_the_newest_frame_is_not_led_by_one_clock_that_is_ahead(village, client)
     deliver(one_by_one(one, observations(one, TIMES[-1:] + 600)))
     settle()
     assert "14:00" in words(client.get(PAGE).content.decode())
+
+
+@pytest.mark.parametrize(("check", "word"), [("clock", "its clock is in doubt"), ("spike", "no report")])
+def test_a_station_without_a_new_reading_is_not_silent_where_its_clock_is_in_doubt(
+    village, client, check, word
+):
+    named = {"station__household__village": village, "station__name": "Green"}
+    Observation.objects.filter(observed_at__gt=NOW - 3600, **named).delete()
+    doubt = DOUBTFUL | 1 << (REASONS_FROM + CHECKS[check].bit)
+    Observation.objects.filter(**named).update(air_temperature_mark=doubt)
+    table = client.get(PAGE).content.decode().partition("village-table")[2]
+    row = next(part for part in table.split("<tr>") if ">Green<" in part)
+    assert row.rpartition("<td>")[2].count(word) == 1
