@@ -23,7 +23,7 @@ from network.web.map_words import unit_words
 from network.web.village_map import map_picture
 from network.web.village_now import village_now
 from network.web.when import When, frame_asked, newest_frame
-from stations.models import Ground, Village
+from stations.models import Ground, Station, Village
 
 KEPT = 600
 """[s] How long a picture is handed out again: it takes a second to draw, and verdicts come late."""
@@ -58,8 +58,9 @@ def map_png(request: HttpRequest, village: str) -> HttpResponse:
     """The map as a picture for a notice; an anonymous reader's, whoever asks."""
     found = get_object_or_404(Village, slug=village)
     kept = kept_map(request, found)
+    stations = Station.objects.of(found).order_by("pk").values_list("pk", "name", "shown")
     layers = list(Ground.objects.kept().filter(village=found).values_list("pk", flat=True))
-    told = json.dumps([kept.used, kept.left_out, kept.method, layers])
+    told = json.dumps([kept.used, kept.left_out, kept.method, kept.rmse, layers, list(stations)])
     key = f"map-png:{found.pk}:{kept.variable}:{kept.at}:{sha256(told.encode()).hexdigest()}"
     drawn = cache.get(key)
     if drawn is None:

@@ -28,7 +28,7 @@ from network.web.reasons import verdict_words
 from network.web.village_map import OFFERED, MapPicture, map_picture
 from network.web.village_now import village_now
 from network.web.when import When, frame_asked
-from stations.models import Village
+from stations.models import Station, Village
 
 KEPT = 60
 """[s] How long a run of maps is handed out again without being worked out."""
@@ -123,9 +123,10 @@ def chosen(request: HttpRequest) -> str:
 
 
 def _fingerprint(village: Village, variable: str, until: int) -> str:
-    """Of the readings the maps stand on: what was worked out from others is not handed out."""
+    """Of the readings the maps stand on and of who may be seen: what was worked out from others is not handed out."""
     maps = VillageMap.objects.filter(
         village=village, variable=variable, at__gt=until - SPAN, at__lte=until
     ).order_by("at")
-    content = json.dumps(list(maps.values_list("at", "used", "left_out")))
+    stations = Station.objects.of(village).order_by("pk").values_list("pk", "name", "shown")
+    content = json.dumps([list(maps.values_list("at", "used", "left_out", "rmse")), list(stations)])
     return hashlib.sha256(content.encode()).hexdigest()

@@ -130,6 +130,17 @@ def test_a_station_that_does_not_show_its_place_is_neither_on_the_map_nor_in_its
     assert "Mill" not in told[told.index('class="sheet"') :]
 
 
+def test_what_was_drawn_before_a_household_hid_its_place_is_not_handed_out_again(village, client):
+    pictures = reverse("map-png", args=[SLUG])
+    assert "Green" in {one["name"] for one in head(run(client).content)["stations"]}
+    before = client.get(pictures, {"at": NEWEST}).content
+    with transaction.atomic():
+        Station.objects.filter(name="Green").update(shown=Station.Shown.HIDDEN)
+        assert "Green" not in {one["name"] for one in head(run(client).content)["stations"]}
+        assert client.get(pictures, {"at": NEWEST}).content != before
+        transaction.set_rollback(True)
+
+
 def test_every_frame_has_its_sentence_also_where_there_is_no_map(village, client):
     content = run(client).content
     captions = head(content)["captions"]
