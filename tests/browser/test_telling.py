@@ -26,6 +26,8 @@ def test_an_instrument_that_cannot_serve_is_told_while_it_is_typed_and_a_report_
     page.get_by_role("link", name="How does it prove itself?").click()
     page.get_by_role("button", name="Make a key").click()
     key = page.locator(".notice code.key").inner_text()
+    page.get_by_role("button", name="Copy it").click()
+    expect(page.get_by_text("Copied.", exact=True)).to_be_visible()
 
     page.get_by_text("MicroPython", exact=True).click()
     with page.expect_download() as saved:
