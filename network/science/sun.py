@@ -51,17 +51,18 @@ def _among_the_stars(seconds: Floats) -> tuple[Floats, Floats, Floats, Floats]:
     """
     from pvlib import spa
 
-    knot, of = np.unique(seconds // KNOTS, return_inverse=True)
-    at = np.concatenate([knot, knot + 1]) * KNOTS
+    before = seconds // KNOTS
+    knots = np.unique([before, before + 1])  # most lie after one time and before another
     nowhere = {"lat": 0.0, "lon": 0.0, "elev": 0.0, "pressure": 0.0, "temp": 0.0, "atmos_refract": 0.0}
     asked = nowhere | {"delta_t": CLOCK_BEHIND_EARTH, "numthreads": 1}
+    at = knots * KNOTS
     found = (*spa.solar_position(at, sst=True, **asked), spa.solar_position(at, esd=True, **asked)[0])
-    of = of.reshape(seconds.shape)
-    share = seconds / KNOTS - knot[of]
+    first, second = np.searchsorted(knots, before), np.searchsorted(knots, before + 1)
+    share = seconds / KNOTS - before
     between = []
-    for begins, ends in (np.split(np.ravel(one), 2) for one in found):
-        step = (ends - begins + 180) % 360 - 180  # angles go on past 360°
-        between.append(begins[of] + share * step[of])
+    for one in map(np.ravel, found):
+        step = (one[second] - one[first] + 180) % 360 - 180  # angles go on past 360°
+        between.append(one[first] + share * step)
     sidereal, ascension, declination, distance = between
     return sidereal, ascension, declination, distance
 

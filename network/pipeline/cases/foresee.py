@@ -8,12 +8,12 @@ from functools import cached_property
 from typing import Any
 
 import numpy as np
-from django.db.models import prefetch_related_objects
+from django.db.models import Count, prefetch_related_objects
 from django.utils import timezone
 
 from network.models import Case, Decision, Observation, Report
 from network.models.observation import VALUES
-from network.models.storage import Floats, read
+from network.models.storage import Floats
 from network.pipeline.cases import effects, setting
 from network.pipeline.metadata.tongue import Tongue
 from network.pipeline.neighbours.departures import Departures, departures_of, in_frames, readings_of, span_of
@@ -25,7 +25,7 @@ from stations.models import Channel
 Kind = Decision.Kind
 
 Marks = dict[str, tuple[np.ndarray, np.ndarray]]
-"""By variable, the marks there are and how many readings have each."""
+"""By variable, marks and how many readings have each; a mark may come more than once."""
 
 
 @dataclass(frozen=True)
@@ -111,14 +111,18 @@ def heard_as(case: Case, channel: Channel, unit: str) -> tuple[np.ndarray, Float
 def _marks(case: Case, begins_at: int, ends_at: int) -> Marks:
     """The marks in all that a decision about the case covers."""
     about = Decision(variable=case.variable)
-    columns = [f"{name}_mark" for name in VALUES if about.covers(name)]
-    rows = read(Observation, [case.station_id], begins_at, ends_at + 1, columns)
-    table = {}
-    for column, marks in rows.columns.items():
-        if np.isfinite(marks).any():
-            there = np.where(np.isnan(marks), MISSING, marks).astype(np.int64)
-            table[column.removesuffix("_mark")] = np.unique(there, return_counts=True)
-    return table
+    names = [name for name in VALUES if about.covers(name)]
+    within = Observation.objects.filter(
+        station=case.station_id, observed_at__gte=begins_at, observed_at__lte=ends_at
+    )
+    # Few marks ever stand together: the database counts them where they lie.
+    alike = within.values_list(*(f"{name}_mark" for name in names)).annotate(Count("observed_at")).order_by()
+    *columns, readings = np.array(list(alike), np.float64).reshape(-1, len(names) + 1).T
+    return {
+        name: (np.where(np.isnan(marks), MISSING, marks).astype(np.int64), readings.astype(np.int64))
+        for name, marks in zip(names, columns, strict=True)
+        if np.isfinite(marks).any()
+    }
 
 
 def _counted(marks: Marks) -> Counter[int]:
