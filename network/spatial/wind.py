@@ -55,6 +55,10 @@ def liveliness(
 
 
 def learn(sites: Sites, noise: ArrayLike, eastward: ArrayLike, northward: ArrayLike, speed: Field) -> Learnt:
-    """What both parts of past winds, each (n, t), teach of either; ``speed`` is the catalogue's field."""
-    both = np.column_stack([np.asarray(eastward, dtype=np.float64), np.asarray(northward, dtype=np.float64)])
+    """What both parts of past winds, each (n, t), teach of either; ``speed`` is the catalogue's field.
+
+    Each wind is heard with its opposite, so that the way it mostly blew of late is no rule for every wind.
+    """
+    u, v = (np.asarray(part, dtype=np.float64) for part in (eastward, northward))
+    both = np.column_stack([u, v, -u, -v])
     return learn_values(sites, noise, both, Prior(component_field(speed), AS_CATALOGUED))

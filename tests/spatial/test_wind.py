@@ -35,3 +35,18 @@ def test_the_errors_of_both_parts_are_the_same_and_wider_uphill():
     _, _, error = wind.vectors(STATIONS, 0.6, LEARNT, np.zeros((6, 1)), np.zeros((6, 1)), high)
     _, _, above = wind.vectors(STATIONS, 0.6, LEARNT, np.zeros((6, 1)), np.zeros((6, 1)), tower)
     assert above > error
+
+
+def test_a_prevailing_wind_of_the_past_blows_neither_in_a_calm_nor_in_a_wind_from_elsewhere():
+    # Constructed: a month of south-westerlies, all twice as strong 100 m higher up.
+    random = np.random.default_rng(4)
+    lift = 1 + 0.01 * (STATIONS.elevation - STATIONS.elevation.mean())[:, None]
+    past = lift * random.uniform(2, 6, (2, 1, 24)) + random.normal(0, 0.2, (2, 6, 24))
+    learnt = wind.learn(STATIONS, 0.2, *past, Field.of(VARIABLES["wind_speed"].field))
+    calm = np.zeros((6, 1))
+    for part in wind.vectors(STATIONS, 0.2, learnt, calm, calm, ANYWHERE)[:2]:
+        assert_allclose(part, 0.0, atol=1e-6)
+    u, v = lift * 3.0, lift * 1.0
+    east, north, _ = wind.vectors(STATIONS, 0.2, learnt, u, v, ANYWHERE)
+    back_east, back_north, _ = wind.vectors(STATIONS, 0.2, learnt, -u, -v, ANYWHERE)
+    assert_allclose([back_east, back_north], [-east, -north], atol=1e-6)
