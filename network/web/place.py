@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 import numpy as np
+from django.db.models import Q
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
@@ -109,10 +110,10 @@ def nearest(station: Station, at: datetime) -> dict[int, str]:
     public = Station.objects.of(village).public()
     standing = list(
         Placement.objects.in_force(at)
-        .filter(station__in=public)
+        .filter(Q(station__in=public) | Q(station=station))
         .values_list("station", "station__name", "latitude", "longitude")
     )
-    own = Placement.objects.in_force(at).filter(station=station).values_list("latitude", "longitude").first()
+    own = next((row[2:] for row in standing if row[0] == station.pk), None)
     others = [row for row in standing if row[0] != station.pk]
     if own is not None and others:
         east, north = local_plane(np.array([r[2] for r in others]), np.array([r[3] for r in others]), own)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -89,8 +90,12 @@ def _runs(series: Series, which: np.ndarray, reach: float) -> Iterator[slice]:
 def _lines(series: Series, scale: Scale) -> Iterator[Path]:
     for line in series.neighbours:
         step = 2.5 * max(series.every, 900)
-        parts = np.split(np.arange(len(line.seconds)), np.flatnonzero(np.diff(line.seconds) > step) + 1)
-        joined = "".join("M" + scale.points(line.seconds[p], line.values[p]) for p in parts if len(p) > 1)
+        edges = [0, *(np.flatnonzero(np.diff(line.seconds) > step) + 1).tolist(), len(line.seconds)]
+        joined = "".join(
+            "M" + scale.points(line.seconds[first:last], line.values[first:last])
+            for first, last in pairwise(edges)
+            if last - first > 1
+        )
         if joined:
             yield Path("line pale", joined)
     reach = 2.5 * series.every
@@ -174,8 +179,8 @@ def _edge(series: Series, scale: Scale) -> Iterator[Path]:
 def _apart(series: Series, scale: Scale, chosen: np.ndarray, least: float) -> Iterator[int]:
     """Those of the chosen points that lie at least so far apart [%]."""
     last = -np.inf
-    for i in chosen.tolist():
-        x = scale.percent(series.seconds[i])
+    across = np.round(100 * scale.x(series.seconds[chosen]), 2)
+    for i, x in zip(chosen.tolist(), across.tolist(), strict=True):
         if x - last >= least:
             yield i
             last = x
