@@ -39,7 +39,7 @@ def test_a_second_keeper_joins_by_letter_the_first_leaves_and_the_station_is_han
     expect(second.get_by_role("status")).to_contain_text(f"Handed over to {TOO_WARM}")
     assert second.request.get(f"{MINE.format(number)}place/").status == 404
     taken = open_page(f"{MINE.format(number)}place/", KEEPER)
-    expect(taken.get_by_label("Latitude")).to_have_value("47.3105")
+    expect(taken.get_by_label("Latitude")).to_have_value("47.31050")  # to the metre
     taken.goto("/my/notices/")
     expect(taken.locator("main")).to_contain_text("Well Side")
 
