@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, StorageState, sync_playwright
+from playwright.sync_api import Browser, Page, StorageState, expect, sync_playwright
 
 from tests.browser import pages
 from tests.browser.village import KEEPER, STEWARD, Account
@@ -16,6 +16,9 @@ QUIET = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-backgroun
 QUIET += ["--disable-component-update", "--disable-sync"]
 
 Open = Callable[..., Page]
+
+PATIENCE = 20_000  # [ms] for what will be there in the end, on a machine that has other things to do
+expect.set_options(timeout=PATIENCE)
 
 
 @pytest.fixture(scope="session")
@@ -110,7 +113,7 @@ def open_page(hub: LiveHub, browser: Browser, signed_in: dict[Account, StorageSt
             viewport={"width": width, "height": 900},
             **options,
         )
-        context.set_default_timeout(20_000)
+        context.set_default_timeout(PATIENCE)
         contexts.append(context)
         page = context.new_page()
         _listen(page, hub.url, amiss)

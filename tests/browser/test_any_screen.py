@@ -57,14 +57,17 @@ def test_without_javascript_a_page_shows_its_picture_and_its_table(
 
 def test_without_javascript_the_map_is_stepped_by_links_and_by_its_slider(open_page: Open) -> None:
     page = open_page(VILLAGE, java_script_enabled=False)
-    newest = page.locator("output[for=at]").inner_text()
+    time = page.locator("output[for=at]")
+    newest = time.inner_text()
     page.get_by_role("link", name="an hour earlier").click()
-    earlier = page.locator("output[for=at]").inner_text()
+    expect(time).not_to_have_text(newest)
+    earlier = time.inner_text()
     assert _minutes(newest, since=earlier) == 60
     expect(page.locator("figcaption")).to_contain_text(f"at {earlier}")
     page.get_by_label("Time of the map").press("ArrowLeft")
     page.get_by_role("button", name="Show", exact=True).click()
-    shown = page.locator("output[for=at]").inner_text()
+    expect(time).not_to_have_text(earlier)
+    shown = time.inner_text()
     assert _minutes(earlier, since=shown) == 10
     expect(page.locator("figcaption")).to_contain_text(f"at {shown}")
 
@@ -77,7 +80,7 @@ def test_the_slider_changes_the_map_without_leaving_the_page(open_page: Open) ->
         slider.press("ArrowLeft")
     earlier = slider.get_attribute("aria-valuetext") or ""
     expect(page.locator("figcaption .title")).to_contain_text(earlier.split()[-1])
-    assert page.locator("figcaption .title").inner_text() != newest
+    expect(page.locator("figcaption .title")).not_to_have_text(newest)
     assert page.url == address
 
 

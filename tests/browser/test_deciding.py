@@ -93,6 +93,7 @@ def _expect_the_evidence(page: Page) -> None:
     assert abs(float(departure.split()[0]) - LIES[TOO_WARM][1]) < 3
     expect(page.get_by_role("heading", name="Departure neighbours")).to_be_visible()
     expect(page.get_by_role("radio", name="believe these readings")).to_be_visible()
+    page.wait_for_load_state()  # only then does the page listen to keys
 
 
 def _expect_in_time(page: Page, address: str, *, believed: bool) -> None:

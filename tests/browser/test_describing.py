@@ -42,6 +42,7 @@ def test_the_last_day_is_recomputed_while_figures_are_typed_and_kept_with_a_key(
     thermometer.get_by_role("link", name="Calibrate it").click()
     page.get_by_role("link", name="Find the figures at the bench").click()
     page.get_by_role("link", name="Compare it with something better").click()
+    page.wait_for_load_state()  # only then does the page answer while one types
     page.get_by_label("What it said, and what was true").fill("0.6 0.0")
     expect(page.locator("#found")).to_contain_text("All readings become 0.6 °C lower")
     expect(page.locator("#found svg .line")).to_have_count(2)
@@ -62,7 +63,7 @@ def test_a_photo_is_added_shown_to_others_and_taken_away(open_page: Open) -> Non
     page.get_by_role("button", name="Add it").click()
     shown = page.get_by_role("img", name="The screen and the house")
     expect(shown).to_be_visible()
-    assert shown.evaluate("one => one.naturalWidth") == 640
+    expect(shown).to_have_js_property("naturalWidth", 640)
     page.get_by_role("button", name="Take it away").click()
     expect(shown).to_have_count(0)
 

@@ -1,7 +1,6 @@
 """Pages that no fixed address shows: in German, behind a link from a letter, just after a key was made."""
 
 import re
-import time
 
 import pytest
 from playwright.sync_api import expect
@@ -9,6 +8,7 @@ from playwright.sync_api import expect
 from network.web.reader import COOKIE, Reader
 from tests.browser.conftest import Open
 from tests.browser.pages import PAGES
+from tests.browser.people import letter
 from tests.browser.rules import keeps_the_rules
 from tests.browser.village import KEEPER
 from tests.services import LiveHub
@@ -45,20 +45,9 @@ def test_the_page_behind_the_link_for_a_new_password_keeps_the_rules(hub: LiveHu
     page.get_by_label("E-mail").fill(f"{KEEPER.name}@example.org")
     page.get_by_role("main").get_by_role("button").click()
     page.wait_for_url("**/password/sent/")
-    page.goto(_link_in_the_letter(hub))
+    page.goto(letter(hub, f"{KEEPER.name}@example.org", "password"))
     expect(page.locator("input[type=password]")).to_have_count(2)
     keeps_the_rules(page)
-
-
-def _link_in_the_letter(hub: LiveHub) -> str:
-    """Where the newest letter about a password leads."""
-    for _attempt in range(50):
-        letters = sorted((hub.data / "mail").glob("*"), key=lambda one: one.stat().st_mtime)
-        for letter in reversed(letters):
-            if found := re.search(r"/password/\S+/\S+/", letter.read_text()):
-                return found[0]
-        time.sleep(0.1)
-    raise AssertionError("No letter with a link for a new password was kept.")
 
 
 def test_the_page_that_shows_a_new_key_keeps_the_rules(addresses: dict[str, str], open_page: Open) -> None:

@@ -58,6 +58,7 @@ def _describe(keeper: Page) -> Places:
     keeper.get_by_role("button", name="Keep it and go on").click()
 
     sheet = keeper.locator(".sheet svg")
+    keeper.wait_for_load_state()  # only then does the sheet answer a tap
     size = sheet.bounding_box() or {}
     sheet.click(position={"x": 0.6 * size["width"], "y": 0.55 * size["height"]})  # a tap fills both figures
     place = [float(keeper.get_by_label(label).input_value()) for label in ("Latitude", "Longitude")]
@@ -98,6 +99,7 @@ def _answer_what_stands_around(keeper: Page) -> None:
     keeper.get_by_role("link", name="Answer 7 short questions").click()
     keeper.get_by_label("Height of the thermometer").fill("1.6")
     keeper.get_by_role("button", name="Keep it and go on").click()
+    keeper.wait_for_load_state()
     keeper.get_by_role("radio", name="Short grass").check()
     expect(keeper.locator("#worked-out")).to_contain_text("Short grass")  # it answers while one chooses
     keeper.get_by_role("button", name="Keep it and go on").click()

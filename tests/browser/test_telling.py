@@ -17,6 +17,7 @@ def test_an_instrument_that_cannot_serve_is_told_while_it_is_typed_and_a_report_
 ) -> None:
     page = neighbour(open_page, "tess", "Tanner Row")
     page.get_by_role("link", name="relative humidity", exact=True).click()
+    page.wait_for_load_state()  # only then does the page answer while one types
     page.get_by_label("Which name does the device send it by?").fill("hum")
     page.get_by_label("Highest value it can give").fill("90")
     expect(page.locator("#unfit")).to_contain_text("This one ends at 90 %")  # nights are damp everywhere

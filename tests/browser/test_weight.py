@@ -41,9 +41,9 @@ def test_the_first_paint_waits_for_no_script(open_page: Open) -> None:
 
 
 def test_without_javascript_the_front_page_says_the_same_words(open_page: Open) -> None:
-    scripted, plain = (
+    before, plain, after = (
         open_page(VILLAGE, java_script_enabled=on).locator("main").inner_text().split("\n")
-        for on in (True, False)
+        for on in (True, False, True)  # the village may say something new in between, but hardly twice
     )
     needless = "Show"  # the button of the slider, which a script saves
-    assert "".join(scripted) == "".join(line for line in plain if line != needless)
+    assert [line for line in plain if line != needless] in (before, after)
