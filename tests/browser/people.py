@@ -8,6 +8,9 @@ from tests.browser.conftest import Open
 from tests.browser.village import STEWARD, Account
 from tests.services import LiveHub
 
+BY_ITSELF = 60_000
+"""[ms] A page that waits for reports asks ever more seldom, at last once a minute."""
+
 
 def invitation(steward: Page, household: str) -> str:
     """The link that a steward makes for a new household."""

@@ -17,8 +17,6 @@ ROUNDS = 5
 """Whatever else runs on the machine slows a move down and nothing speeds it up: one quick round is enough."""
 
 MOST = 250_000  # [bytes]
-ROUNDED = 0.00005
-"""The API tells four decimals."""
 
 MOVES = """async (moves) => {
   const slider = document.querySelector("#at");

@@ -9,7 +9,7 @@ import numpy as np
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Open
-from tests.browser.people import invitation, join
+from tests.browser.people import BY_ITSELF, invitation, join
 from tests.browser.village import STEWARD, VILLAGE, Account
 from tests.services import LiveHub
 from tests.village import Places
@@ -32,7 +32,7 @@ def test_a_neighbour_is_invited_registers_a_station_sees_it_heard_and_finds_it_o
     expect(keeper.get_by_role("heading", name="Waiting for its first report")).to_be_visible()
     warmth, speed = _report(hub, key, station)
     heard = keeper.get_by_role("heading", name="We hear it")
-    expect(heard).to_be_visible(timeout=20_000)  # the page turned by itself; it asks ever more seldom
+    expect(heard).to_be_visible(timeout=BY_ITSELF)  # the page turned by itself
     expect(keeper.get_by_role("row", name="tempf")).to_contain_text(f"{warmth[max(warmth)]} °C")
     expect(keeper.get_by_role("row", name="pulses")).to_contain_text(f"{speed} m/s")
 

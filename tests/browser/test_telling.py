@@ -7,7 +7,7 @@ from urllib.request import Request, urlopen
 from playwright.sync_api import expect
 
 from tests.browser.conftest import Open
-from tests.browser.people import neighbour
+from tests.browser.people import BY_ITSELF, neighbour
 from tests.browser.village import KEEPER, STEWARD, TOO_WARM, VILLAGE
 from tests.services import LiveHub
 
@@ -40,12 +40,12 @@ def test_an_instrument_that_cannot_serve_is_told_while_it_is_typed_and_a_report_
 
     page.get_by_role("link", name="On: Is it heard?").click()
     assert _sent(hub, key, {"humm": 71}) == 202
-    expect(page.locator("#waiting")).to_contain_text("Did you mean hum", timeout=20_000)
+    expect(page.locator("#waiting")).to_contain_text("Did you mean hum", timeout=BY_ITSELF)
     assert _sent(hub, key, {"hum": "damp"}) == 400
-    expect(page.locator("#arrived")).to_contain_text("'damp' is not a number", timeout=20_000)
+    expect(page.locator("#arrived")).to_contain_text("'damp' is not a number", timeout=BY_ITSELF)
     page.get_by_role("button", name="Yes: take humm for the relative humidity").click()
     assert _sent(hub, key, {"humm": 72}) == 202
-    expect(page.get_by_role("row", name="humm")).to_contain_text("72 %", timeout=20_000)
+    expect(page.get_by_role("row", name="humm")).to_contain_text("72 %", timeout=BY_ITSELF)
 
 
 def test_a_stewards_question_is_answered_by_keyboard_and_read_at_the_desk(open_page: Open) -> None:
