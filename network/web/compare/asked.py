@@ -13,8 +13,8 @@ from network.science.variables import VARIABLES
 from network.web.moment import beginning, read_day
 from stations.models import Instrument, Station, Village
 
-MOST = 4
-"""So many lines can still be told apart."""
+MOST = 10
+"""So many lines can still be told apart: each has strokes of its own in compare.css."""
 
 LONGEST = 366
 """[days]"""

@@ -9,8 +9,8 @@ from network.web.sentences import listed
 
 
 def criteria(compared: SideBySide) -> Iterator[str]:
-    """How the occasions were told, and how sure the figures are, in sentences."""
-    first = compared.pairs[0] if compared.pairs else None
+    """How the occasions were told, and how sure the figures are, in sentences; none where nothing was compared."""
+    first = next((pair for pair in compared.pairs if pair.hours), None)
     if first and first.nights:
         yield from _occasions(compared)
     if first and first.rain:

@@ -1,4 +1,4 @@
-"""Several stations' series in one picture, and the difference of two beneath it: per cent across, pixels down."""
+"""Several stations' series in one picture, or directions in one for each, and the difference of two beneath it: per cent across, pixels down."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -42,28 +42,37 @@ class Picture:
     across: int = int(ACROSS)
 
 
-def together(compared: SideBySide) -> Picture:
-    """The stations' values, or of amounts what has fallen since the span began."""
+def together(compared: SideBySide) -> list[Picture]:
+    """The stations' values, or of amounts what has fallen since the span began; directions each by itself."""
     variable = compared.variable
     kind = VARIABLES[variable].summary
     values = values_in(variable, compared.values)
     if kind == "sum":
         values = _running(values)
     seconds, values = _thinned(compared, values)
-    turning = kind == "direction"
-    low, high = (0.0, 360.0) if turning else _range(values, 10.0 ** -VARIABLES[variable].decimals * 20)
+    if kind == "direction":
+        return [_direction(compared, i, seconds, own) for i, own in enumerate(values)]
+    low, high = _range(values, 10.0 ** -VARIABLES[variable].decimals * 20)
     scale = Scale(compared.begins_at, compared.ends_at, max(low, 0.0) if kind == "sum" else low, high)
-    draw = _points if turning else _line
-    mark = "line dots" if turning else "line"
-    paths = [Path(f"{mark} who{i}", draw(scale, seconds, own)) for i, own in enumerate(values)]
+    paths = [Path(f"line who{i}", _line(scale, seconds, own)) for i, own in enumerate(values)]
     names = [station.name for station in compared.stations]
-    return replace(
-        _axes(compared, scale, turning),
+    made = replace(
+        _axes(compared, scale, False),
         title=_title(variable, kind),
         words=_("{what} at {names}").format(what=words_of(variable), names=", ".join(names)),
         paths=[path for path in paths if path.d],
         labels=list(_labels(scale, seconds, values, names)),
     )
+    return [made]
+
+
+def _direction(compared: SideBySide, i: int, seconds: np.ndarray, own: Floats) -> Picture:
+    """Alone: points have no dashes by which several could be told apart."""
+    scale = Scale(compared.begins_at, compared.ends_at, 0.0, 360.0)
+    said = {"what": words_of(compared.variable), "names": compared.stations[i].name}
+    words, dots = _("{what} at {names}").format(**said), _points(scale, seconds, own)
+    paths = [Path("line dots", dots)] if dots else []
+    return replace(_axes(compared, scale, True), title=words, words=words, paths=paths)
 
 
 def apart(compared: SideBySide, pair: Pair) -> Picture:
@@ -178,14 +187,11 @@ def _labels(scale: Scale, seconds: np.ndarray, values: Floats, names: list[str])
         known = np.flatnonzero(np.isfinite(own))
         if known.size:
             ends.append((float(scale.y(own[known[-1]])), i))
-    before = -np.inf
-    placed = []
-    for y, i in sorted(ends):
-        before = max(y, before + LABEL_HEIGHT)
-        placed.append((before, i))
-    over = max((placed[-1][0] - BOTTOM) if placed else 0.0, 0.0)
-    for y, i in placed:
-        yield Spot(100, round(y - over, 1), kind=f"who{i}", words=names[i])
+    ends.sort()
+    rows = np.arange(len(ends)) * LABEL_HEIGHT
+    down = np.maximum.accumulate(np.array([y for y, _ in ends]) - rows)  # each beneath the one before
+    for y, (_end, i) in zip(np.minimum(down, BOTTOM - rows.max(initial=0.0)) + rows, ends, strict=True):
+        yield Spot(100, round(float(y), 1), kind=f"who{i}", words=names[i])
 
 
 def _nights(compared: SideBySide, scale: Scale) -> Iterator[Spot]:

@@ -26,6 +26,9 @@ from network.web.quantities import words_of
 from network.web.when import newest_frame
 from stations.models import Station, Village
 
+FOLDED = 3
+"""With more pairs than so many each one's smaller pictures wait behind a line of words."""
+
 SPANS = {gettext_noop("week"): 7, gettext_noop("month"): 30, gettext_noop("year"): 365}
 """Days in each span that a link offers."""
 
@@ -75,9 +78,10 @@ class ComparePage:
     query: str
     longest: int = LONGEST
     most: int = MOST
-    together: Picture | None = None
+    together: tuple[Picture, ...] = ()
     table: Table | None = None
     compared: tuple[Compared, ...] = ()
+    folded: bool = False
     criteria: tuple[str, ...] = ()
 
 
@@ -159,9 +163,10 @@ def _page(question: Asked, open_stations: list[Station], result: SideBySide | No
 def _filled(page: ComparePage, result: SideBySide) -> ComparePage:
     return replace(
         page,
-        together=together(result),
+        together=tuple(together(result)),
         table=by_time(result, unit(result.variable)),
         compared=tuple(_compared(result, pair) for pair in result.pairs),
+        folded=len(result.pairs) > FOLDED,
         criteria=tuple(criteria(result)),
     )
 

@@ -60,4 +60,4 @@ def test_a_question_without_sense_is_refused_with_a_hint(
 
 def test_one_station_alone_is_refused(known: Known) -> None:
     status, body = ask(known, stations=str(known.green.pk))
-    assert status == 400 and "2 to 4 different stations" in body["error"]
+    assert status == 400 and "2 to 10 different stations" in body["error"]

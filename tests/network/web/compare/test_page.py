@@ -2,10 +2,12 @@
 
 import csv
 import re
+from pathlib import Path
 
 import numpy as np
 import pytest
 from django.contrib.auth.models import User
+from django.contrib.staticfiles import finders
 from django.test import Client
 
 from network.web.reader import COOKIE, Reader
@@ -30,6 +32,12 @@ def words(known: Known, client: Client | None = None, **query: str) -> str:
     return re.sub(
         r"\s+", " ", re.sub(r"<[^>]+>", " ", answer.content.decode()).replace("\N{NO-BREAK SPACE}", " ")
     )
+
+
+def others(known: Known, number: int) -> list[Station]:
+    """So many more stations, at one place."""
+    place = (47.312, 8.914, 500.0)
+    return [settle_station(known.village, f"Other {i}", place=place) for i in range(number)]
 
 
 def refusal(known: Known, **query: str) -> int:
@@ -185,8 +193,39 @@ def test_what_cannot_be_compared_is_not_found(known: Known, query: dict[str, str
 
 
 def test_more_stations_than_can_be_told_apart_are_refused(known: Known) -> None:
-    more = [settle_station(known.village, f"Other {number}").pk for number in range(3)]
-    assert refusal(known, stations=",".join(str(pk) for pk in (known.green.pk, known.brook.pk, *more))) == 404
+    eleven = (known.green, known.brook, *others(known, 9))
+    assert refusal(known, stations=",".join(str(one.pk) for one in eleven)) == 404
+
+
+def test_ten_stations_stand_side_by_side_and_no_two_lines_have_the_same_strokes(known: Known) -> None:
+    more = others(known, 8)
+    hollow(known)
+    for number, station in enumerate(more):
+        keep(station, {"air_temperature": np.full(len(HOURS), 280.0 + number)})
+    stations = ",".join(str(one.pk) for one in (known.green, known.brook, *more))
+    page = Client().get(known.address(), {**known.asked, "stations": stations}).content.decode()
+    assert "9 stations beside Green" in page and page.count('<details class="fold">') == 9
+    ends = re.findall(r'<svg class="name who\d" x="100%" y="([\d.]+)"', page)
+    assert len(ends) == 10 and min(np.diff(np.array(ends, dtype=float))) >= 15
+    sheet = Path(finders.find("network/compare.css")).read_text()
+    strokes = dict(re.findall(r"^\.compare \.line\.(who\d) \{ (.*) \}$", sheet, re.MULTILINE))
+    assert len(set(strokes.values())) == len(strokes) == 9  # beside who1, the plain line
+
+
+def test_directions_are_drawn_each_by_itself_for_points_have_no_dashes(known: Known) -> None:
+    channel(known.brook, "wind_from_direction")
+    for station in (known.green, known.brook):
+        keep(station, {"wind_from_direction": np.full(len(HOURS), 200.0)})
+    page = words(known, variable="wind_from_direction")
+    assert "Wind direction at Green" in page and "Wind direction at Brook" in page
+
+
+def test_over_a_span_without_readings_nothing_is_claimed(known: Known) -> None:
+    page = words(known, **{"from": "2024-01-01", "to": "2024-01-05"})
+    assert "have no hour in common with good readings of both" in page
+    assert "Too few hours to draw." in page
+    for claimed in ("brightest", "Pasquill", "calm night was told", "interval"):
+        assert claimed not in page
 
 
 def test_boxes_and_a_list_of_stations_ask_the_same(known: Known) -> None:
