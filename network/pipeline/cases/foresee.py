@@ -1,7 +1,7 @@
 """What a decision about a case would change, worked out without saving anything."""
 
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from copy import copy
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -15,11 +15,13 @@ from network.models import Case, Decision, Observation, Report
 from network.models.observation import VALUES
 from network.models.storage import Floats
 from network.pipeline.cases import effects, setting
+from network.pipeline.metadata.stretches import FOREVER
 from network.pipeline.metadata.tongue import Tongue
 from network.pipeline.neighbours.departures import Departures, departures_of, in_frames, readings_of, span_of
 from network.pipeline.reports.hear import hear
 from network.pipeline.verdicts.steward import SPEAKS, overrule
-from network.quality.verdict import GOOD, MISSING, verdict_of
+from network.quality.verdict import DERIVED_FROM, GOOD, MISSING, verdict_of
+from network.science.variables import MAPPED
 from stations.models import Channel
 
 Kind = Decision.Kind
@@ -36,6 +38,7 @@ class Foreseen:
     change: int  # how many of them would get another verdict; -1 where the checks must look again
     before: Departures | None = None
     after: Departures | None = None
+    lost: Mapping[str, int] = field(default_factory=dict)  # good values for the maps, by variable
 
 
 @dataclass(frozen=True)
@@ -72,20 +75,13 @@ class Foresight:
                 given["since"] = begins_at
             after = _MENDS[kind](case, self.departures, given)
             return Foreseen(verdicts, -1, self.departures, after)
-        return Foreseen(verdicts, 0)
+        return Foreseen(verdicts, 0, lost=_lost(case, begins_at) if kind == Kind.SET_ASIDE else {})
 
     def _marks(self, *span: int) -> Marks:
         if span not in self._read:
-            self._read[span] = _marks(self.case, *span)
+            about = Decision(variable=self.case.variable)
+            self._read[span] = _marks(self.case, *span, [name for name in VALUES if about.covers(name)])
         return self._read[span]
-
-
-def good_since(case: Case) -> int:
-    """How many good readings of the variable from the case's beginning on the maps would lose."""
-    mark = f"{case.variable or case.seen_in}_mark"
-    return Observation.objects.filter(
-        station=case.station, observed_at__gte=case.begins_at, **{mark: GOOD}
-    ).count()
 
 
 def heard_as(case: Case, channel: Channel, unit: str) -> tuple[np.ndarray, Floats]:
@@ -108,10 +104,17 @@ def heard_as(case: Case, channel: Channel, unit: str) -> tuple[np.ndarray, Float
     return seconds[order], values[order]
 
 
-def _marks(case: Case, begins_at: int, ends_at: int) -> Marks:
-    """The marks in all that a decision about the case covers."""
+def _lost(case: Case, begins_at: int) -> dict[str, int]:
+    """By mapped variable, the good values of what is set aside from then on, or worked out from it."""
     about = Decision(variable=case.variable)
-    names = [name for name in VALUES if about.covers(name)]
+    reached = [n for n in MAPPED if any(about.covers(one) for one in (n, *DERIVED_FROM.get(n, ())))]
+    marks = _marks(case, begins_at, FOREVER, reached) if reached else {}
+    return {name: _counted({name: one})[GOOD] for name, one in marks.items()}
+
+
+def _marks(case: Case, begins_at: int, ends_at: int, names: Iterable[str]) -> Marks:
+    """The marks of some variables over a span."""
+    names = list(names)
     within = Observation.objects.filter(
         station=case.station_id, observed_at__gte=begins_at, observed_at__lte=ends_at
     )

@@ -20,6 +20,7 @@ from network.pipeline.telling.post import handed
 from network.pipeline.telling.power import power
 from network.pipeline.telling.power_words import in_words
 from network.quality.checks import check_named
+from network.quality.checks.supply import CHECK as SUPPLY
 from network.quality.checks.unit_hypothesis import CHECK as UNIT_HYPOTHESIS
 from network.quality.explanation import sentence, shown_difference, typeset
 from network.quality.verdict import VERDICT_WORDS
@@ -34,6 +35,9 @@ RECENT = 3 * blocks.DAY
 
 AGAIN = 7 * blocks.DAY
 """[s] So long a fault that goes on is not told of again: who is told daily learns to look away."""
+
+BATTERY = "battery"
+"""The one cause of a supply that sinks and of the readings it spoils: told of the first, nobody needs the second."""
 
 
 def tell(station: Station, cause: str, words: str, question: Decision | None = None) -> None:
@@ -50,7 +54,7 @@ def write() -> None:
     going_on = Case.objects.open().filter(ends_at__gte=now - RECENT, at_once=0)
     at_work = going_on.filter(station__state__in=(Station.State.LIVE, Station.State.AWAITING))
     for case in at_work.select_related("station__household__village"):
-        cause = f"case {case.variable or case.check_name}"
+        cause = BATTERY if case.check_name == SUPPLY.name else f"case {case.variable or case.check_name}"
         lately = from_epoch(max(now - AGAIN, case.begins_at))
         if not Notice.objects.filter(station=case.station, cause=cause, made_at__gte=lately).exists():
             tell(case.station, cause, of_case(case))
@@ -65,7 +69,7 @@ def write_of_batteries() -> None:
         seen = power(station, now)
         if seen is not None and seen.ends_soon and now - seen.seen.dawn[-1] < 2 * blocks.DAY:
             words = " ".join(in_words(seen))
-            tell(station, "battery", _say(station, "battery", words=words, caution=BATTERIES))
+            tell(station, BATTERY, _say(station, "battery", words=words, caution=BATTERIES))
 
 
 def send() -> None:
@@ -104,7 +108,7 @@ def of_case(case: Case) -> str:
         sure=how_sure(case.verdict, spoke_of(case)),
         verdict=VERDICT_WORDS[case.verdict],
         advice=check.advice if likely is None else UNIT_HYPOTHESIS.advice,
-        likely=likely and likely.words(),
+        likely=likely and case.check_name != UNIT_HYPOTHESIS.name and likely.words(),
         readings=case.readings,
         single=case.readings == 1,
         over=case.over(time.time()),

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from django.utils.timezone import localtime
 
 from network.models import Case, Decision
+from network.models.decision import WITH_IT
 from network.pipeline.cases.effects import NotPossible, channel_of, mended_unit, shifted
-from network.pipeline.cases.foresee import Foreseen, Foresight, good_since
+from network.pipeline.cases.foresee import Foreseen, Foresight
 from network.pipeline.cases.propose import Proposal, can_shift
 from network.pipeline.neighbours.departures import Departures
 from network.quality.verdict import DOUBTFUL, GOOD, UNCHECKED, WRONG
@@ -114,26 +115,35 @@ def _change(
 
 
 def _keep(case: Case, seen: Foreseen, given: dict) -> str:
-    return (
-        f"Nothing changes: {_counted(seen)}. The case leaves the desk and stays away while the same goes on."
-    )
+    return f"Nothing changes: {_counted(case, seen)}. The case leaves the desk and stays away while the same goes on."
 
 
 def _believe(case: Case, seen: Foreseen, given: dict) -> str:
-    return f"{seen.change} {_readings(seen.change)} would become good and stand in the maps again."
+    return f"{seen.change} {_readings(case, seen.change)} would become good and stand in the maps again."
 
 
 def _reject(case: Case, seen: Foreseen, given: dict) -> str:
     good = seen.verdicts[GOOD]
-    between = f" {good} good {_readings(good)} between them stay good." if good else ""
+    between = f" {good} good {_readings(case, good)} between them stay good." if good else ""
     if not seen.change:
         return f"Nothing changes: what is in doubt is wrong already.{between}"
-    return f"{seen.change} {_readings(seen.change)} would become wrong.{between}"
+    return f"{seen.change} {_readings(case, seen.change)} would become wrong.{between}"
 
 
 def _set_aside(case: Case, seen: Foreseen, given: dict) -> str:
-    lost = good_since(case)
-    return f"{lost} good {_readings(lost)} since then would leave the maps, and whatever comes, until you undo it."
+    lost = sum(seen.lost.values())
+    others = [VARIABLES[name].words for name in seen.lost if name != case.variable] if case.variable else []
+    told = (
+        f"{lost} good {'value' if lost == 1 else 'values'} since then would leave the maps, and whatever comes, "
+        "until you undo it."
+        if lost
+        else "Nothing of it since then stands in the maps; whatever comes would stay out, until you undo it."
+    )
+    return f"{told} With it {_goes(others)}, worked out from it." if others else told
+
+
+def _goes(names: list[str]) -> str:
+    return f"{'goes' if len(names) == 1 else 'go'} the {' and the '.join(names)}"
 
 
 def _ask(case: Case, seen: Foreseen, given: dict) -> str:
@@ -144,8 +154,10 @@ def _ask(case: Case, seen: Foreseen, given: dict) -> str:
 
 
 def _maintenance(case: Case, seen: Foreseen, given: dict) -> str:
+    there = sum(seen.verdicts.values())
+    newly = f", {seen.change} of them newly," if 0 < seen.change < there else ""
     return (
-        f"{seen.change} {_readings(seen.change)} would become wrong, with that reason, and the case is gone: "
+        f"{there} {_readings(case, there)}{newly} would be wrong for that reason, and the case is gone: "
         "no check and no notice speaks of them."
     )
 
@@ -185,14 +197,16 @@ def _departures(case: Case, seen: Foreseen) -> str:
     )
 
 
-def _counted(seen: Foreseen) -> str:
+def _counted(case: Case, seen: Foreseen) -> str:
     order = ((WRONG, "wrong"), (DOUBTFUL, "doubtful"), (UNCHECKED, "unchecked"), (GOOD, "good"))
     parts = [f"{seen.verdicts[code]} {word}" for code, word in order if seen.verdicts[code]]
-    return f"{', '.join(parts) or 'no'} {_readings(sum(seen.verdicts.values()))} stay so"
+    return f"{', '.join(parts) or 'no'} {_readings(case, sum(seen.verdicts.values()))} stay so"
 
 
-def _readings(count: int) -> str:
-    return "reading" if count == 1 else "readings"
+def _readings(case: Case, count: int) -> str:
+    """Of one variable they are readings; of several, each report holds as many values."""
+    word = "reading" if case.variable and case.variable not in WITH_IT else "value"
+    return word if count == 1 else f"{word}s"
 
 
 def _units(case: Case, chosen: str) -> list[tuple[str, str, bool]]:

@@ -17,6 +17,9 @@ Kind = Decision.Kind
 
 TIME = "Write the time as 2026-11-25T14:20."
 
+WITH_PREPARED = (Kind.REJECT, Kind.SET_ASIDE, Kind.ASK)
+"""The decisions that the words prepared for the keeper go with: they say what is wrong and what to look at."""
+
 
 class CaseForm(forms.Form):
     """One decision about one case; the offset is given in the unit the variable is shown in, times in the village's."""
@@ -53,6 +56,7 @@ class CaseForm(forms.Form):
         max_length=300,
         error_messages={"max_length": "Say it in 300 characters; the trail is read by people."},
     )
+    prepared = forms.CharField(required=False)
 
     def __init__(self, case: Case, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -60,6 +64,12 @@ class CaseForm(forms.Form):
         self.variable = VARIABLES.get(case.variable)
         if self.variable is not None:
             self.fields["unit"].choices = [("", "")] + [(u, sign(u)) for u in units_for(self.variable)]
+
+    def words(self) -> str:
+        """The steward's own words, or those prepared where they go with what was decided."""
+        written = self.cleaned_data["reason"].strip()
+        untouched = written == self.cleaned_data["prepared"].strip()
+        return "" if untouched and self.cleaned_data["kind"] not in WITH_PREPARED else written
 
     def given(self) -> dict[str, Any]:
         """What goes with the kind, as ``decisions.settle`` wants it."""

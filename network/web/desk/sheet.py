@@ -58,6 +58,7 @@ class Beside:
 
     pk: int
     words: str
+    since: datetime
     settled: bool
 
 
@@ -131,7 +132,7 @@ def case(request: HttpRequest, village: Village, case: int) -> HttpResponse:
 @transaction.atomic
 def _decide(case: Case, form: CaseForm, request: HttpRequest, village: Village) -> list[Decision]:
     """One decision, or where the reader wants the same for all that show it at once, one for each of them."""
-    kind, reason = form.cleaned_data["kind"], form.cleaned_data["reason"].strip()
+    kind, reason = form.cleaned_data["kind"], form.words()
     crowd = crowd_in(case, village) if form.cleaned_data["for_all"] else None
     if crowd is None:
         return [decisions.settle(case, kind, request.user, reason, form.span(), **form.given())]
@@ -218,7 +219,11 @@ def _after(case: Case, village: Village) -> Case | None:
 def _beside(case: Case) -> list[Beside]:
     same_time = Q(begins_at__lte=case.ends_at, ends_at__gte=case.begins_at)
     others = Case.objects.filter(same_time, station=case.station).exclude(pk=case.pk).order_by("-weight")
-    return [Beside(one.pk, one.words, one.settled_at is not None) for one in others]
+    zone = case.station.village.clock
+    return [
+        Beside(one.pk, one.words, datetime.fromtimestamp(one.begins_at, zone), one.settled_at is not None)
+        for one in others
+    ]
 
 
 def _answers(case: Case, village: Village) -> list[Heard]:

@@ -75,6 +75,48 @@ def test_what_each_decision_would_change_stands_beside_it(steward, village, case
     assert "13 wrong readings stay so" in words
 
 
+def test_what_is_set_aside_counts_from_the_day_given_with_all_that_is_worked_out_from_it(
+    steward, village, mill, case
+):
+    later = Observation.objects.filter(station=mill, observed_at__gt=BEGAN)
+    later.update(air_temperature_mark=GOOD, dew_point=280.0, dew_point_mark=GOOD)
+    words = page(steward, "case", village.slug, case.pk)
+    # Of thirteen reports of five minutes the first is wrong; each of the others holds two mapped values.
+    assert "24 good values since then would leave the maps" in words
+    assert "With it goes the dew point, worked out from it." in words
+    asked = {"kind": "set_aside", "begins": "2026-03-27T12:30", "look": "1"}
+    assert "14 good values since then" in decide(steward, village, case, **asked).content.decode()
+
+
+def test_work_on_a_station_says_how_many_readings_it_is_the_reason_of(steward, village, mill, case):
+    assert "13 readings would be wrong for that reason" in page(steward, "case", village.slug, case.pk)
+    Observation.objects.filter(station=mill, observed_at__gt=BEGAN + 2700).update(air_temperature_mark=GOOD)
+    words = page(steward, "case", village.slug, case.pk)
+    assert "13 readings, 3 of them newly, would be wrong for that reason" in words
+
+
+@pytest.mark.parametrize(
+    ("kind", "written", "told"),
+    [
+        ("set_aside", None, "It is too warm in sunshine."),
+        ("ask", None, "It is too warm in sunshine."),
+        ("believe", None, ""),
+        ("maintenance", None, ""),
+        ("believe", "I stood beside it.", "I stood beside it."),
+    ],
+)
+def test_words_prepared_for_one_decision_are_not_told_the_keeper_with_its_contrary(
+    steward, village, mill, case, kind, written, told
+):
+    Case.objects.filter(pk=case.pk).update(check_name="daytime_bias")
+    sheet = page(steward, "case", village.slug, case.pk)
+    (prepared,) = re.findall(r'name="prepared" value="([^"]+)"', sheet)
+    assert f'name="reason" maxlength="300" value="{prepared}"' in sheet
+    decide(steward, village, case, kind=kind, prepared=prepared, reason=written or prepared)
+    assert Decision.objects.get().reason.startswith(told)
+    assert bool(Decision.objects.get().reason) == bool(told)
+
+
 def test_how_many_are_wrong_and_how_many_in_doubt_stands_beside_the_worst_verdict(
     steward, village, mill, case
 ):
@@ -253,4 +295,5 @@ def test_other_cases_of_the_same_time_and_earlier_decisions_are_on_the_sheet(ste
     decide(steward, village, other, kind="keep", reason="Ice on the cups.")
     words = page(steward, "case", village.slug, case.pk)
     assert reverse("case", args=[village.slug, other.pk]) in words
+    assert "wind speed since 27 Mar, 12:00</a> (settled)" in words  # two of one variable are told apart
     assert "Ice on the cups." in words

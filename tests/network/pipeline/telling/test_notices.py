@@ -11,6 +11,7 @@ from django.core import mail
 from network.models import Case, Decision, Notice
 from network.pipeline.telling import notices, post
 from network.pipeline.telling.notices import of_case, of_decision, of_undoing
+from network.quality.hypotheses import HYPOTHESES
 from stations.models import Membership, Station
 from tests.network.made_village import make_village
 
@@ -113,6 +114,14 @@ def test_a_keeper_whose_device_speaks_fahrenheit_is_answered_in_it(mill):
     words = of_case(hot(mill))
     assert "read 106.2 °F" in words
     assert "expect 82.4 °F (give or take 3.6 °F)" in words
+
+
+def test_a_unit_that_the_check_itself_names_is_told_once(mill, monkeypatch):
+    fahrenheit = next(one for one in HYPOTHESES["air_temperature"] if one.unit == "[degF]")
+    monkeypatch.setattr(notices, "likeliest_unit", lambda case, departures: fahrenheit)
+    hint = fahrenheit.words()
+    assert of_case(hot(mill, check_name="unit_hypothesis", hint=hint)).count(hint) == 1
+    assert f"The numbers would fit if they were {hint}." in of_case(hot(mill, begins_at=TEN_PAST_TWO - 600))
 
 
 def test_a_keeper_whose_device_sends_raw_counts_is_answered_in_the_usual_unit(mill):

@@ -2,7 +2,7 @@
 
 import pytest
 
-from network.models import Notice
+from network.models import Case, Notice
 from network.pipeline.telling import notices
 from network.pipeline.telling.power import power
 from network.pipeline.telling.power_words import in_words
@@ -31,6 +31,18 @@ def test_a_battery_that_sinks_is_foreseen_and_its_keeper_told_before_it_dies(sta
     assert "Even a clear day" in told.words
     assert "A report every 10 minutes instead of 5 would gain about" in told.words
     assert "assumed and not measured" in told.words and told.words.endswith("licensed electrician.")
+
+
+def test_a_battery_and_the_readings_it_spoils_are_one_cause_told_once_a_day(station, monkeypatch):
+    live(station, first=4.28, a_night=0.12, by_day=0.03)
+    monkeypatch.setattr(notices.time, "time", lambda: float(NOW))
+    Case.objects.create(
+        station=station, variable="", seen_in="irradiance", check_name="supply", begins_at=NOW - 7200, ends_at=NOW - 600,
+        readings=12, verdict=2, strain=1.1, weight=1.0,
+    )  # fmt: skip
+    notices.write_of_batteries()
+    notices.write()
+    assert Notice.objects.get().words.startswith("Orchard: At this rate the battery lasts")
 
 
 def test_a_battery_that_fills_each_day_worries_nobody(station, monkeypatch):
