@@ -1,6 +1,6 @@
 """The village map of one variable at one moment: what is drawn, and the words under it."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from network.spatial.village import LEAST, Map, TooFew
 from network.web import village_map_picture as draw
 from network.web.ground_picture import GroundPicture, ground_picture
 from network.web.map_key import MapKey, map_key
+from network.web.map_labels import Labelled, sides
 from network.web.map_words import doubt_words, map_title, shown_difference, standing_words, trusted
 from network.web.phrases import phrase
 from network.web.quantities import decimals_of, figure, in_shown_unit
@@ -24,9 +25,6 @@ from stations.models import Placement
 
 ROWS = 46
 """Cells of the map from south to north."""
-
-WORDS = 110
-"""Room that a station's words take beside it; they stand where neither the edge nor its arrow is."""
 
 OFFERED = ("air_temperature", "dew_point", "sea_level_pressure", "rain_amount", "wind_speed")
 """The variables a reader may choose, in this order."""
@@ -43,7 +41,7 @@ class Mark:
     verdict: str
     figure: str
     arrow: str = ""
-    left: bool = False  # its words stand at the left of it
+    side: str = ""  # of it, where its words stand: one of map_labels.SIDES
 
 
 @dataclass(frozen=True)
@@ -118,7 +116,7 @@ def _wind(canvas: draw.Canvas, made: object) -> dict[str, object]:
 def _marks(now: VillageNow, variable: str, canvas: draw.Canvas) -> list[Mark]:
     """The stations that measure it and may be seen, with the frame's value and worst verdict."""
     verdicts, values = now.verdicts(variable), now.matrix(variable, trusted=False)
-    made = []
+    made, labelled = [], []
     for pk, (stretch, _) in now.here.items():
         station = now.stations[pk]
         stands = Placement(station=station, latitude=stretch.latitude, longitude=stretch.longitude)
@@ -133,25 +131,20 @@ def _marks(now: VillageNow, variable: str, canvas: draw.Canvas) -> list[Mark]:
         if variable == "rain_amount" and np.isnan(value):
             verdict = MISSING
         said = figure(variable, value) if verdict != MISSING else ""
-        flown = _arrow(now, pk, x, y) if variable == "wind_speed" and verdict == GOOD else ""
-        made.append(
-            Mark(
-                round(x),
-                round(y),
-                station.name,
-                pk,
-                VERDICT_WORDS[verdict],
-                said,
-                flown,
-                x > draw.WIDTH - WORDS or (bool(flown) and now.winds[pk][1] > 180 and x > WORDS),
-            )
-        )
-    return made
+        flown, shaft = "", ()
+        if variable == "wind_speed" and verdict == GOOD and (wind := _wind_there(now, pk)):
+            flown = draw.arrow(x, y, *wind, from_here=True)
+            shaft = tuple((float(a), float(b)) for a, b in draw.shaft(x, y, *wind, from_here=True))
+        made.append(Mark(round(x), round(y), station.name, pk, VERDICT_WORDS[verdict], said, flown))
+        labelled.append(Labelled(x, y, station.name, said, shaft))
+    chosen = sides(labelled, draw.WIDTH, canvas.height)
+    return [replace(mark, side=side) for mark, side in zip(made, chosen, strict=True)]
 
 
-def _arrow(now: VillageNow, pk: int, x: float, y: float) -> str:
+def _wind_there(now: VillageNow, pk: int) -> tuple[float, float] | None:
+    """Eastward and northward [m/s]; None in a calm or where nothing tells."""
     speed, direction = now.winds.get(pk, (0.0, np.nan))
     if np.isnan(direction) or speed < 0.2:
-        return ""
+        return None
     east, north = (float(part) for part in components(speed, direction))
-    return draw.arrow(x, y, east, north, from_here=True)
+    return east, north

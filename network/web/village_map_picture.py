@@ -182,15 +182,23 @@ def arrows(canvas: Canvas, eastward: Floats, northward: Floats, error: Floats) -
 
 def arrow(x: float, y: float, eastward: float, northward: float, from_here: bool = False) -> str:
     """An arrow that flies with the wind [m/s], with its middle at a place, or a little off it from there on."""
-    ahead = np.array([eastward, -northward]) / np.hypot(eastward, northward)
+    tail, tip = shaft(x, y, eastward, northward, from_here)
+    ahead = (tip - tail) / np.hypot(*(tip - tail))
     aside = np.array([-ahead[1], ahead[0]])
-    length = min(12 + 5 * np.hypot(eastward, northward), 50)
-    tail = np.array([x, y]) + (6 if from_here else -length / 2) * ahead
-    tip = tail + length * ahead
     left, right = tip - 6 * ahead + 3.5 * aside, tip - 6 * ahead - 3.5 * aside
     return "M{:.1f} {:.1f}L{:.1f} {:.1f}M{:.1f} {:.1f}L{:.1f} {:.1f}L{:.1f} {:.1f}".format(
         *tail, *tip, *left, *tip, *right
     )
+
+
+def shaft(
+    x: float, y: float, eastward: float, northward: float, from_here: bool = False
+) -> tuple[Floats, Floats]:
+    """Tail and tip of such an arrow, (2,) each."""
+    ahead = np.array([eastward, -northward]) / np.hypot(eastward, northward)
+    length = min(12 + 5 * np.hypot(eastward, northward), 50)
+    tail = np.array([x, y]) + (6 if from_here else -length / 2) * ahead
+    return tail, tail + length * ahead
 
 
 def _pieces(line: Floats, unsure: NDArray[np.bool_]) -> Iterator[tuple[bool, Floats]]:

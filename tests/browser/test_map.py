@@ -6,10 +6,11 @@ from typing import Any
 import numpy as np
 import pytest
 from contourpy import LineType, contour_generator
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import Open
 from tests.browser.village import VILLAGE
+from tests.services import LiveHub
 
 MAP = f"{VILLAGE}map/"
 FRAME = 16.0  # [ms] sixty frames a second
@@ -207,6 +208,43 @@ def test_typed_coordinates_do_the_same_by_keyboard(open_page: Open) -> None:
     page.locator("#lon").press("Enter")
     expect(page.locator(".my-gate .answer")).to_contain_text("in nine cases out of ten")
     expect(page).to_have_url(re.compile(r"lat=47\.311"))
+
+
+def test_a_gate_that_gets_no_answer_says_so_and_what_to_do(hub: LiveHub, browser: Browser) -> None:
+    page = browser.new_page(base_url=hub.url)  # its console complains of what fails here on purpose
+    page.goto(MAP)
+    ready(page)
+    page.route("**/gate/**", lambda route: route.abort())
+    page.locator("#lat").fill("47.311")
+    page.locator("#lon").fill("8.913")
+    page.locator("#lon").press("Enter")
+    told = page.locator(".my-gate .told")
+    expect(told).to_have_text("The hub did not answer. See whether you are online, then press Ask again.")
+    page.unroute("**/gate/**")
+    page.route("**/gate/**", lambda route: route.fulfill(status=503))
+    page.locator("#lon").press("Enter")
+    expect(told).to_contain_text("could not say it just now (503). Press Ask again in a minute.")
+    page.unroute("**/gate/**")
+    page.get_by_role("button", name="Ask").click()
+    expect(told).to_contain_text("in nine cases out of ten")
+    page.close()
+
+
+def test_the_figure_of_a_gate_covers_no_stations(open_page: Open) -> None:
+    page = ready(open_page(MAP))
+    dot = page.locator("svg.stations .mark .dot:not([hidden])").first.bounding_box()
+    assert dot
+    page.mouse.click(dot["x"] - 40, dot["y"] + 4)  # left of it, so that a figure at the right would lie on it
+    gate = page.locator(".gate text")
+    expect(gate).not_to_be_empty()
+    own = gate.bounding_box()
+    assert own
+    for one in page.locator("svg.stations .mark :is(.value, .dot:not([hidden]))").all():
+        other = one.bounding_box()
+        assert other and (
+            own["x"] + own["width"] <= other["x"] or other["x"] + other["width"] <= own["x"]
+            or own["y"] + 3 >= other["y"] + other["height"] or other["y"] + 3 >= own["y"] + own["height"]
+        )  # fmt: skip
 
 
 def test_it_plays_and_pauses_and_goes_hour_by_hour_for_those_who_want_less_motion(open_page: Open) -> None:

@@ -35,9 +35,9 @@ async function start(page) {
     const frame = run.frameOf(Number(slider.value));
     const fields = run.fieldsAt(frame);
     painter.draw(frame, fields, [...marks.places(painter.width), ...gate.places(painter)]);
-    marks.draw(frame);
+    const room = marks.draw(frame);
     gate.at = run.timeOf(frame);
-    gate.draw(fields);
+    gate.draw(fields, room);
     tell(frame, fields !== null);
   }
 

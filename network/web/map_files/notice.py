@@ -182,9 +182,10 @@ def _marks(ink: Ink, marks: list[Mark], scale: float) -> None:
             ink.dot(x, y, 9, PAPER if doubted else INK, OCHRE if doubted else INK)
         if mark.verdict == "wrong":
             ink.stroke([[(x - 18, y), (x + 18, y)]], OCHRE, 3)
-        beside, side = (x - 22, "r") if mark.left else (x + 22, "l")
-        ink.write(beside, y - 1, mark.figure, 31, anchor=f"{side}s", halo=True)
-        ink.write(beside, y + 24, mark.name, 22, PALE, anchor=f"{side}s", halo=True)
+        beside, anchor = {"": (x + 22, "ls"), "left": (x - 22, "rs")}.get(mark.side, (x, "ms"))
+        down = {"over": -46, "under": 44}.get(mark.side, -1)
+        ink.write(beside, y + down, mark.figure, 31, anchor=anchor, halo=True)
+        ink.write(beside, y + down + 25, mark.name, 22, PALE, anchor=anchor, halo=True)
 
 
 def _scale_bar(ink: Ink, village: Village, y: float) -> None:

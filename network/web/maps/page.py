@@ -89,6 +89,8 @@ def _told() -> dict[str, object]:
         "day": _("{weekday} {day} {month}"),
         "nothing": _("no figure"),
         "failed": _("The maps did not come ({status})."),
+        "unanswered": _("The hub did not answer. See whether you are online, then press Ask again."),
+        "unsaid": _("The hub could not say it just now ({status}). Press Ask again in a minute."),
         "trouble": _("The hours can be stepped by the links."),
         "verdicts": dict(verdict_words(mark) for mark in VERDICT_WORDS),
     }

@@ -1,8 +1,10 @@
 // 'At my gate': a click on the map or typed coordinates ask the server once; the figure on the map then follows
 // the slider without asking.
 
+import { put } from "./labels.js";
 import { element } from "./marks.js";
 import { written } from "./paint.js";
+import { WORDS } from "./words.js";
 
 const PLACES = 5; // decimals of a degree: about a metre
 
@@ -11,7 +13,7 @@ export class GateKeeper {
     Object.assign(this, { section, svg, run });
     this.form = section.querySelector("form");
     this.mark = svg.appendChild(element("g", { class: "gate", hidden: "" }));
-    this.mark.append(element("path", { d: "M-11 0H-4M4 0H11M0 -11V-4M0 4V11" }), element("text", { x: 12, y: 5 }));
+    this.mark.append(element("path", { d: "M-11 0H-4M4 0H11M0 -11V-4M0 4V11" }), element("text", {}));
     svg.addEventListener("click", (event) => event.target.closest("a") || this.ask(this.clicked(event)));
     this.form.addEventListener("submit", (event) => {
       event.preventDefault();
@@ -46,7 +48,7 @@ export class GateKeeper {
     return [[x * width, y * height]];
   }
 
-  draw(fields) {
+  draw(fields, room) {
     this.point();
     const [x, y] = this.place ? this.spot : [-1, -1];
     const inside = x >= 0 && x <= 1 && y >= 0 && y <= 1;
@@ -56,8 +58,7 @@ export class GateKeeper {
     this.mark.setAttribute("transform", `translate(${x * width} ${y * height})`);
     const text = this.mark.querySelector("text");
     text.textContent = fields ? this.figure(fields, x, y) : "";
-    text.classList.toggle("left", x > 0.85);
-    text.setAttribute("x", x > 0.85 ? -16 : 16);
+    put(text, "alone", room.side({ x: x * width, y: y * height, figure: text.textContent }));
   }
 
   // Shows on the chart of the last day when the map is of.
@@ -89,12 +90,29 @@ export class GateKeeper {
     const asked = (this.asked = `${this.form.dataset.gate}?${query}`);
     const told = this.section.querySelector(".told");
     told.setAttribute("aria-busy", "true");
-    const answer = await fetch(asked);
+    const said = await answered(asked);
     if (asked !== this.asked) return; // somebody asked anew meanwhile
     told.removeAttribute("aria-busy");
-    if (!answer.ok) return;
-    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
-    told.replaceChildren(...page.querySelector(".told").childNodes);
+    told.replaceChildren(...said);
     this.point();
   }
+}
+
+// What the page told at an address says; or that it did not come, and what to do.
+async function answered(address) {
+  try {
+    const answer = await fetch(address);
+    if (!answer.ok) return [trouble(WORDS.unsaid.replace("{status}", answer.status))];
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    return page.querySelector(".told").childNodes;
+  } catch {
+    return [trouble(WORDS.unanswered)];
+  }
+}
+
+function trouble(words) {
+  const said = document.createElement("p");
+  said.className = "answer";
+  said.textContent = words;
+  return said;
 }

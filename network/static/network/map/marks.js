@@ -1,10 +1,11 @@
 // The stations on the map: at each frame their values, verdicts and winds, as marks and in the table beneath.
 
-import { arrow, written } from "./paint.js";
+import { Room, put } from "./labels.js";
+import { arrow, shaft, written } from "./paint.js";
 import { WORDS } from "./words.js";
 
-const ROOM = 110; // that a station's words take beside it, in units of the picture
 const MISSING = 7;
+const LEAST = 0.2; // [m/s] of a wind that has an arrow
 
 export class Marks {
   constructor(svg, table, run, village) {
@@ -12,29 +13,35 @@ export class Marks {
     this.stations = run.head.stations.map((station, row) => ({ ...station, row, mark: made(svg, station) }));
   }
 
+  // Returns the room that is taken then.
   draw(frame) {
-    const { arrays: { values, verdicts }, head: { frames: { count }, decimals, unit, verdicts: words } } = this.run;
+    const { arrays: { values, verdicts }, head: { frames: { count }, decimals, unit, verdicts: words, picture } } = this.run;
+    const [room, labels] = [new Room(picture), []];
     for (const { station, name, row, mark, x, y } of this.stations) {
       const at = row * count + frame;
       const verdict = words[verdicts[at]];
       const figure = verdicts[at] === MISSING || Number.isNaN(values[at]) ? "" : written(values[at], decimals);
-      const flown = verdict === "good" ? this.flown(row, frame, x, y) : "";
+      const wind = verdict === "good" && this.wind(row, frame);
+      const flies = wind && Math.hypot(...wind) >= LEAST;
       mark.link.setAttribute("href", `${this.village}stations/${station}/?at=${this.run.timeOf(frame)}`);
       mark.link.setAttribute("aria-label", `${name}: ${figure ? `${figure} ${unit}` : WORDS.nothing}, ${WORDS.verdicts[verdict]}`);
       mark.dot.setAttribute("class", `dot ${verdict}`);
-      mark.arrow.setAttribute("d", flown);
+      mark.arrow.setAttribute("d", flies ? arrow(x, y, ...wind, true) : "");
       mark.value.textContent = figure;
       show(mark.dot, verdict !== "missing");
       show(mark.gap, verdict === "missing");
       show(mark.bar, verdict === "wrong");
       show(mark.half, verdict === "unchecked");
-      const left = x > this.run.head.picture.width - ROOM || (this.eastward(row, frame) && flown && x > ROOM);
-      for (const text of [mark.value, mark.name]) {
-        text.setAttribute("dx", left ? -11 : 11);
-        text.classList.toggle("left", left);
-      }
+      room.mark({ x, y, shaft: flies ? shaft(x, y, ...wind, true) : null });
+      labels.push({ x, y, name, figure, mark });
       this.tell(station, figure, verdict);
     }
+    for (const { mark, ...label } of labels) {
+      const side = room.side(label);
+      put(mark.value, "value", side);
+      put(mark.name, "name", side);
+    }
+    return room;
   }
 
   // The same in the table.
@@ -50,15 +57,6 @@ export class Marks {
   wind(row, frame) {
     const { arrays: { winds }, head: { frames: { count } } } = this.run;
     return winds ? [winds[2 * row * count + frame], winds[(2 * row + 1) * count + frame]] : [NaN, NaN];
-  }
-
-  eastward(row, frame) {
-    return this.wind(row, frame)[0] > 0;
-  }
-
-  flown(row, frame, x, y) {
-    const [east, north] = this.wind(row, frame);
-    return Math.hypot(east, north) >= 0.2 ? arrow(x, y, east, north, true) : "";
   }
 
   // Places [px] of a picture so wide.

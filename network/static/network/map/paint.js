@@ -170,13 +170,20 @@ export class Painter {
 export function arrow(x, y, eastward, northward, fromHere = false) {
   const speed = Math.hypot(eastward, northward);
   const [ax, ay] = [eastward / speed, -northward / speed];
-  const length = Math.min(12 + 5 * speed, 50);
-  const back = fromHere ? 6 : -length / 2;
-  const [tailX, tailY] = [x + back * ax, y + back * ay];
-  const [tipX, tipY] = [tailX + length * ax, tailY + length * ay];
+  const [[tailX, tailY], [tipX, tipY]] = shaft(x, y, eastward, northward, fromHere);
   const barb = (side) => `${(tipX - 6 * ax - side * 3.5 * ay).toFixed(1)} ${(tipY - 6 * ay + side * 3.5 * ax).toFixed(1)}`;
   const tip = `${tipX.toFixed(1)} ${tipY.toFixed(1)}`;
   return `M${tailX.toFixed(1)} ${tailY.toFixed(1)}L${tip}M${barb(1)}L${tip}L${barb(-1)}`;
+}
+
+// Tail and tip of such an arrow.
+export function shaft(x, y, eastward, northward, fromHere = false) {
+  const speed = Math.hypot(eastward, northward);
+  const [ax, ay] = [eastward / speed, -northward / speed];
+  const length = Math.min(12 + 5 * speed, 50);
+  const back = fromHere ? 6 : -length / 2;
+  const [tailX, tailY] = [x + back * ax, y + back * ay];
+  return [[tailX, tailY], [tailX + length * ax, tailY + length * ay]];
 }
 
 // A figure with a true minus sign and no minus nought.
