@@ -6,6 +6,7 @@ from typing import Any
 from network.science.calibration import KINDS, Kind, WrongCalibration, check, input_unit
 from network.science.units import UnknownUnit, WrongDimension, convert, units_for
 from network.science.variables import VARIABLES, Variable
+from stations.absurd import refuse_absurd
 from stations.models import Calibration, Channel
 
 RAW = ("count", "1/s")
@@ -59,6 +60,7 @@ def not_understood(channel: Channel) -> bool:
 def refuse_unless_fitting(channel: Channel, kind: str, parameters: Mapping[str, Any]) -> None:
     """Raise WrongCalibration, with a sentence, unless the arithmetic takes what the channel sends."""
     check(kind, parameters)
+    refuse_absurd(VARIABLES[channel.instrument.variable], kind, parameters)
     takes = input_unit(kind, parameters)
     if takes == "same":
         takes = VARIABLES[channel.instrument.variable].unit

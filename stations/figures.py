@@ -12,6 +12,14 @@ from network.science.variables import Variable
 
 Parameters = Mapping[str, Any]
 
+MINUS = "\N{MINUS SIGN}"
+
+COUNTS = {"period": "each report counts from zero", "total": "the count runs on"}
+"""How boards count tips."""
+
+WORDS = COUNTS | {"upper": "between supply and pin", "lower": "between pin and ground"}
+"""What the words of a calibration's parameters mean."""
+
 
 def kept(variable: Variable, shown: float) -> float:
     """A value in the variable's canonical unit."""
@@ -58,14 +66,12 @@ def in_words(variable: Variable, kind: str, kept: Parameters) -> str:
     said = []
     for parameter in KINDS[kind].parameters:
         value = shown.get(parameter.name)
-        if value is not None:
-            unit = unit_of(parameter.unit, variable)
-            said.append(
-                f"{parameter.name.replace('_', ' ')} {_plain(value)} {unit}".strip().replace(
-                    "-", "\N{MINUS SIGN}"
-                )
-            )
-    return f"{KINDS[kind].words}: {', '.join(said)}"
+        if parameter.form == "word" and value is not None:
+            said.append(f"{parameter.label}: {WORDS.get(value, value)}")
+        elif value is not None:
+            figure = f"{_plain(value)} {unit_of(parameter.unit, variable)}".strip()
+            said.append(f"{parameter.label} {figure.replace('-', MINUS)}")
+    return f"{KINDS[kind].words}: {'; '.join(said)}"
 
 
 def _line(variable: Variable) -> tuple[float, float]:

@@ -13,12 +13,6 @@ from stations.calibrating import refuse_unless_fitting
 from stations.forms.fields import Figure, Moment, Words
 from stations.models import Channel
 
-COUNTS = {"period": "each report counts from zero", "total": "the count runs on"}
-"""How boards count tips."""
-
-_WORDS = COUNTS | {"upper": "between supply and pin", "lower": "between pin and ground"}
-"""What the words of parameters mean."""
-
 
 class NumberList(forms.CharField):
     """Numbers, separated by blanks or semicolons, or one on each line."""
@@ -99,7 +93,7 @@ class CalibrationForm(forms.Form):
 
 def _field(parameter: Parameter, variable: Variable) -> forms.Field:
     unit = figures.unit_of(parameter.unit, variable)
-    name = parameter.name.replace("_", " ")
+    name = parameter.label
     options: dict[str, Any] = {
         "label": f"{name[0].upper()}{name[1:]}" + (f" [{unit}]" if unit else ""),
         "help_text": parameter.help,
@@ -107,7 +101,7 @@ def _field(parameter: Parameter, variable: Variable) -> forms.Field:
         "initial": parameter.default,
     }
     if parameter.form == "word":
-        choices = [(word, _WORDS.get(word, word)) for word in parameter.choices]
+        choices = [(word, figures.WORDS.get(word, word)) for word in parameter.choices]
         return forms.ChoiceField(choices=choices, widget=forms.RadioSelect, **options)
     return {"number": Figure, "numbers": NumberList, "pairs": PairList}[parameter.form](**options)
 

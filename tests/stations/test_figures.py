@@ -57,3 +57,9 @@ def test_any_figure_comes_back_as_it_was_typed(name, figure):
 def test_a_calibration_is_read_out_in_words():
     words = figures.in_words(VARIABLES["rain_amount"], "tips", {"millimetres_per_tip": 0.2})
     assert words == "tips of a rain gauge: millimetres per tip 0.2 mm"
+
+
+def test_how_a_board_counts_is_read_out_in_words_too():
+    said = {"millimetres_per_tip": 0.2, "counts": "total", "modulus": 256}
+    words = figures.in_words(VARIABLES["rain_amount"], "tips", said)
+    assert words.endswith("; how it counts: the count runs on; the counter begins again at 256")

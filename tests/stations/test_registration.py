@@ -76,6 +76,37 @@ def test_a_table_is_written_a_pair_on_each_line(homes, keeper):
     assert Calibration.objects.get().parameters == {"points": [[273.15, 273.35], [283.15, 282.95]]}
 
 
+@pytest.mark.parametrize(
+    ("kind", "said", "sentence"),
+    [
+        ("gain_offset", {"gain": "1e8", "offset": "0"}, "is between 0.05 and 20, not 1e+08"),
+        # The air is between -80 and 60 °C anywhere (catalogue): a quarter of that span is 35 °C.
+        ("gain_offset", {"gain": "1", "offset": "-1e8"}, "is 35 °C at most either way for air temperature"),
+        ("polynomial", {"coefficients": "0 1e8"}, "would change air temperature by"),
+        ("table", {"points": "0 0\n10 1e8"}, "would change air temperature by"),
+    ],
+)
+def test_an_absurd_figure_is_refused_with_what_is_possible(homes, keeper, kind, said, sentence):
+    where = (homes.station.pk, homes.thermometer.pk)
+    page = keeper.post(f"{reverse('register-calibration', args=where)}?kind={kind}", said).content.decode()
+    assert sentence in page
+    assert not Calibration.objects.exists()
+
+
+def test_a_vane_may_be_turned_all_the_way_round(keeper, station):
+    ask(keeper, "register-instrument-add", station.pk, "wind_from_direction", name="vane", unit="deg")
+    where = (station.pk, Channel.objects.get(station=station).pk)
+    address = f"{reverse('register-calibration', args=where)}?kind=gain_offset"
+    keeper.post(address, {"gain": "1", "offset": "-200"})
+    assert Calibration.objects.get().parameters == {"gain": 1.0, "offset": -200.0}
+
+
+def test_a_gauges_form_asks_in_plain_words(keeper, station):
+    page = ask(keeper, "register-instrument-add", station.pk, "rain_amount", name="tips", unit="count")
+    text = page.content.decode()
+    assert "The counter begins again at" in text and "How it counts" in text and "Modulus" not in text
+
+
 @pytest.mark.parametrize("low", ["0", "-0.5"])
 def test_a_thermometer_blind_to_frost_is_pointed_out(keeper, station, low):
     said = THERMOMETER | {"range_low": low}

@@ -44,10 +44,19 @@ KIND = Kind(
             most=24,
         ),
         Parameter(
-            "reference_voltage", "V", "Voltage of the highest count, often 3.3 V.", optional=True, above=0
+            "reference_voltage",
+            "V",
+            "Voltage of the highest count, often 3.3 V.",
+            optional=True,
+            above=0,
+            most=60,
         ),
-        Parameter("upper_resistance", "Ohm", "Resistor between battery and pin, such as 100000.", above=0),
-        Parameter("lower_resistance", "Ohm", "Resistor between pin and ground, such as 27000.", above=0),
+        Parameter(
+            "upper_resistance", "Ohm", "Resistor between battery and pin, such as 100000.", above=0, most=1e9
+        ),
+        Parameter(
+            "lower_resistance", "Ohm", "Resistor between pin and ground, such as 27000.", above=0, most=1e9
+        ),
     ),
     arithmetic=_battery,
     objection=_half_told,

@@ -35,6 +35,12 @@ class Parameter:
     least: float = -math.inf
     most: float = math.inf
     choices: tuple[str, ...] = ()
+    words: str = ""  # where its name says too little
+
+    @property
+    def label(self) -> str:
+        """What a reader calls it."""
+        return self.words or self.name.replace("_", " ")
 
     def fault(self, value: Any) -> str:
         """What is wrong with a value, as the end of a sentence that begins with the name; '' if nothing."""

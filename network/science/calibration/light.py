@@ -64,9 +64,11 @@ _RESISTOR = Kind(
     input="count",
     parameters=(
         Parameter("bits", "", "Bits of the converter: 10 counts to 1023.", least=1, most=24),
-        Parameter("fixed_resistance", "Ohm", "The other resistor of the pair, such as 10000.", above=0),
-        Parameter("dark_resistance", "Ohm", "The sensor's at night, such as 1000000.", above=0),
-        Parameter("bright_resistance", "Ohm", "The sensor's in full sun, such as 100.", above=0),
+        Parameter(
+            "fixed_resistance", "Ohm", "The other resistor of the pair, such as 10000.", above=0, most=1e9
+        ),
+        Parameter("dark_resistance", "Ohm", "The sensor's at night, such as 1000000.", above=0, most=1e9),
+        Parameter("bright_resistance", "Ohm", "The sensor's in full sun, such as 100.", above=0, most=1e9),
         Parameter(
             "sensor",
             "",
@@ -74,6 +76,7 @@ _RESISTOR = Kind(
             form="word",
             default="upper",
             choices=("upper", "lower"),
+            words="where the sensor lies",
         ),
     ),
     arithmetic=_from_resistor,

@@ -26,15 +26,20 @@ KIND = Kind(
     words="pulses of a wind rotor",
     input="1/s",
     parameters=(
-        Parameter("metres_per_pulse", "m", "How far the wind goes by during one pulse.", above=0),
-        Parameter("offset", "m/s", "Where the calibration line meets zero pulses.", default=0.0),
-        Parameter("threshold", "m/s", "Slowest wind that turns it, often 0.3 to 1.", default=0.0, least=0),
+        Parameter("metres_per_pulse", "m", "How far the wind goes by during one pulse.", above=0, most=100),
+        Parameter(
+            "offset", "m/s", "Where the calibration line meets zero pulses.", default=0.0, least=-5, most=5
+        ),
+        Parameter(
+            "threshold", "m/s", "Slowest wind that turns it, often 0.3 to 1.", default=0.0, least=0, most=5
+        ),
         Parameter(
             "period",
             "s",
             "Length of the period whose pulses the board sends; leave it out for pulses a second.",
             optional=True,
             above=0,
+            most=86400,
         ),
     ),
     arithmetic=_speed,

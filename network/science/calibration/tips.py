@@ -29,6 +29,7 @@ KIND = Kind(
             form="word",
             default="period",
             choices=("period", "total"),
+            words="how it counts",
         ),
         Parameter(
             "modulus",
@@ -36,6 +37,8 @@ KIND = Kind(
             "The count at which a running total begins again at zero, such as 65536.",
             optional=True,
             above=1,
+            most=2**64,
+            words="the counter begins again at",
         ),
     ),
     arithmetic=_amount,

@@ -6,7 +6,8 @@ from django.core.exceptions import ValidationError
 
 from network.science.units import sign
 from network.web.bench.helper import BenchForm
-from stations.forms.calibration import COUNTS, PairList
+from stations.figures import COUNTS
+from stations.forms.calibration import PairList
 from stations.forms.fields import Choice, Figure
 
 
