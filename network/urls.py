@@ -22,6 +22,7 @@ from network.web import (
     waiting,
 )
 from network.web.bench import views as bench
+from network.web.giving_up import give_up
 from network.web.map_files.views import map_file, map_png
 from network.web.maps import gate, page, scores
 
@@ -47,6 +48,7 @@ urlpatterns = [
         name="bench-helper",
     ),
     path("my/stations/<int:pk>/life/", keeping.go, name="station-life"),
+    path("my/stations/<int:pk>/give-up/", give_up, name="station-give-up"),
     path("my/", include("network.web.account.urls")),
     path("my/answers/<int:pk>/", answering.answer, name="answer"),
     path("my/notices/", notices.notices, name="notices"),

@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from network.models import Decision
+from network.models import Decision, Report
 from stations import life
 from stations.models import DeviceKey, Station
 
@@ -73,6 +73,35 @@ def test_a_draft_is_given_up_with_its_keys(homes, keeper):
     assert go(keeper, homes.station, State.RETIRED)[1] == State.RETIRED
     key.refresh_from_db()
     assert key.revoked_at is not None
+
+
+def test_a_draft_that_never_reported_is_deleted_after_asking_once(homes, keeper):
+    DeviceKey.issue(homes.station)
+    address = reverse("station-give-up", args=[homes.station.pk])
+    assert address in keeper.get(reverse("my-stations")).content.decode()
+    page = keeper.get(address).content.decode()
+    assert "It never reported, so it is deleted" in page and "cannot be undone" in page
+    assert Station.objects.filter(pk=homes.station.pk).exists()  # asking changes nothing
+    page = keeper.post(address, follow=True).content.decode()
+    assert "Garden. Deleted." in page
+    assert not Station.objects.filter(pk=homes.station.pk).exists()
+
+
+def test_a_draft_that_reported_is_retired_and_keeps_its_record(homes, keeper):
+    Report.objects.create(station=homes.station, received_at=1_760_000_000.0, body=b"{}")
+    address = reverse("station-give-up", args=[homes.station.pk])
+    assert "It has a record already, and that stays" in keeper.get(address).content.decode()
+    keeper.post(address)
+    homes.station.refresh_from_db()
+    assert homes.station.state == State.RETIRED
+    assert Report.objects.filter(station=homes.station).exists()
+
+
+def test_nothing_but_a_draft_is_given_up_and_by_nobody_but_its_keeper(homes, keeper, client):
+    address = reverse("station-give-up", args=[homes.station.pk])
+    assert client.post(address).status_code == 302  # to the sign-in
+    assert keeper.post(reverse("station-give-up", args=[homes.live().pk])).status_code == 404
+    assert Station.objects.filter(pk=homes.station.pk).exists()
 
 
 def test_a_state_nobody_knows_is_refused(homes, keeper):

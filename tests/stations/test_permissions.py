@@ -16,8 +16,16 @@ PAGES = [
     "register-key",
     "register-waiting",
     "register-waiting-state",
+    "station-give-up",
 ]
-POSTS = ["register-name", "register-place", "register-clock", "register-key", "station-life"]
+POSTS = [
+    "register-name",
+    "register-place",
+    "register-clock",
+    "register-key",
+    "station-life",
+    "station-give-up",
+]
 OF_A_CHANNEL = ["register-instrument", "register-instrument-remove", "register-calibration"]
 
 
