@@ -10,7 +10,9 @@ from network.science.units import sign
 from network.web.bench.helper import Bench, Found
 from network.web.quantities import figure, in_shown_unit, shown_unit
 
-WIDTH, HEIGHT, TOP, FOOT = 420.0, 170.0, 20.0, 148.0
+WIDTH, HEIGHT, TOP, FOOT = 420.0, 186.0, 20.0, 148.0
+"""Beneath the foot there is room for its figure, off any line that rests there, and for the times."""
+
 ROWS = 6
 
 

@@ -206,6 +206,16 @@ def test_the_axis_of_the_last_day_is_no_finer_than_readings_are_shown(homes, kee
     assert all(re.fullmatch(r"−?\d+(\.\d)?", end) for end in ends), ends
 
 
+def test_the_figures_of_the_axis_lie_off_a_line_that_rests_at_its_lowest(homes, keeper, lately):  # noqa: F811
+    told = keeper.post(at(homes, "points"), {"points": "0.6 0.0", "preview": "1"}).content.decode()
+    deepest = max(float(y) for path in re.findall(r'<path class="line[^>]* d="([^"]+)"', told)
+                  for y in re.findall(r"[ML][\d.]+ ([\d.]+)", path))  # fmt: skip
+    words = re.findall(r'<text class="label" x="0" y="(\d+)" dy="(-?\d+)"', told)
+    high, low, times = (float(y) + float(dy) for y, dy in words)
+    letters = 11  # [px] their height
+    assert high < deepest and low - letters > deepest and times - letters >= low
+
+
 def test_a_drive_there_and_back_gives_the_factor(homes, keeper):  # noqa: F811
     rotor = fitted(homes.station, "wind_speed", "pulses", "1/s")
     where = reverse("bench-helper", args=[homes.station.pk, rotor.pk, "drive"])
