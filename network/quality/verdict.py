@@ -57,7 +57,7 @@ DERIVED_FROM = {
 TOLD_OTHERWISE = ("unit_hypothesis", "swapped", "pressure_for_elevation")
 """Checks that know a reading to be another variable's, or in another unit."""
 
-_OTHERWISE = sum(1 << (REASONS_FROM + CHECKS[name].bit) for name in TOLD_OTHERWISE)
+_SENSELESS = sum(1 << (REASONS_FROM + CHECKS[name].bit) for name in (*TOLD_OTHERWISE, "variance_collapsed"))
 _HARM = np.zeros(8, dtype=np.int8)
 _HARM[[GOOD, UNCHECKED, DOUBTFUL, WRONG]] = [0, 1, 2, 3]
 
@@ -148,10 +148,10 @@ def otherwise_good(mark: Marks) -> Bools:
     return good
 
 
-def told_otherwise(mark: Marks) -> Bools:
-    """Where a reading is not of its variable at all: it says nothing of how the sensor does."""
-    otherwise: Bools = mark & _OTHERWISE != 0
-    return otherwise
+def senseless(mark: Marks) -> Bools:
+    """Where a reading is not of its variable, or no more of the weather: it does not tell how far off the sensor is."""
+    found: Bools = mark & _SENSELESS != 0
+    return found
 
 
 def verdict_of(mark: NDArray[np.integer] | int) -> NDArray[np.integer]:

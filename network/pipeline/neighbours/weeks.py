@@ -13,7 +13,7 @@ from network.pipeline.metadata.stretches import Stretch, stretches
 from network.pipeline.neighbours.frames import RAIN_SPAN, amounts, means
 from network.pipeline.verdicts import steward
 from network.quality.record import Record
-from network.quality.verdict import MISSING, told_otherwise
+from network.quality.verdict import MISSING, senseless
 from network.science.moisture import saturation_vapour_pressure
 from network.science.pressure import sea_level_pressure
 from network.science.sun import clear_sky_irradiance, solar_position
@@ -78,8 +78,8 @@ def records(village: Village, begins_at: int, ends_at: int) -> list[Record]:
 
 
 def _values(rows: Rows, at: np.ndarray, place: Stretch, decisions: list[Decision]) -> dict[str, Floats]:
-    """A station's variables at the frames; what cannot be is not there, nor what is of another variable or in another unit,
-    nor what was read while somebody was at work.
+    """A station's variables at the frames; what cannot be is not there, nor what is of another variable, in another unit
+    or no more of the weather, nor what was read while somebody was at work.
 
     What a steward rejected is: it is wrong because the checks doubt it, so they must go on seeing it.
     """
@@ -95,11 +95,11 @@ def _values(rows: Rows, at: np.ndarray, place: Stretch, decisions: list[Decision
         possible = (values >= limits.low) & (values <= limits.high)
         possible &= ~steward.maintained(name, place.station, rows.at, decisions)
         marks = np.nan_to_num(rows.columns[f"{name}_mark"], nan=MISSING).astype(np.int64)
-        otherwise = told_otherwise(marks)
+        told_nothing = senseless(marks)
         if name == "rain_amount":  # the dry reports between are in the same unit
-            otherwise = near(rows.at, otherwise, blocks.DAY)
+            told_nothing = near(rows.at, told_nothing, blocks.DAY)
         if name != "sea_level_pressure":  # it is reduced anew
-            possible &= ~otherwise
+            possible &= ~told_nothing
         values = np.where(possible, values, np.nan)
         if VARIABLES[name].summary == "sum":
             frames[name] = amounts(rows.at, values, at, blocks.FRAME, place.report_every)

@@ -11,7 +11,7 @@ from network.pipeline.ledger import blocks, work
 from network.pipeline.verdicts import steward
 from network.pipeline.verdicts.judge import judge
 from network.pipeline.verdicts.runs import runs
-from network.quality.verdict import GOOD, inherit, told_otherwise
+from network.quality.verdict import GOOD, inherit, senseless
 from stations.models import Village
 
 
@@ -47,7 +47,7 @@ def _keep(
     changed = replace(Observation, old, new)
     if len(changed):
         work.mark_verdicts(village_id, int(changed[0]), int(changed[-1]))
-    if _otherwise(old) != _otherwise(new):
+    if _senseless(old) != _senseless(new):
         work.mark_long_run(village_id, block, block + blocks.BLOCK)
     before = Evidence.objects.filter(
         station__in=stations, begins_at__gte=block, begins_at__lt=block + blocks.BLOCK
@@ -58,12 +58,12 @@ def _keep(
         work.mark(village_id, Work.Stage.RAISE_CASES, [block])  # also where a steward had the last word
 
 
-def _otherwise(rows: Rows) -> set[tuple[str, int, int]]:
-    """The readings that are of something else than they should be: variable, station and time."""
+def _senseless(rows: Rows) -> set[tuple[str, int, int]]:
+    """The readings that tell the long run nothing: variable, station and time."""
     return {
         (name, int(rows.station[i]), int(rows.at[i]))
         for name in MARKS
-        for i in np.flatnonzero(told_otherwise(np.nan_to_num(rows.columns[name]).astype(np.int64)))
+        for i in np.flatnonzero(senseless(np.nan_to_num(rows.columns[name]).astype(np.int64)))
     }
 
 

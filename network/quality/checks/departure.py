@@ -8,7 +8,7 @@ import numpy as np
 from network.quality import rolling
 from network.quality.check import STRONG, Check, Thresholds
 from network.quality.evidence import Evidence, held_against
-from network.quality.window import Floats, Window
+from network.quality.window import Bools, Floats, Window
 from network.science.moisture import saturation_vapour_pressure
 
 DEW_POINT_PER_HUMIDITY = 16.0
@@ -42,6 +42,16 @@ def ranged(window: Window, variables: Sequence[str], timing: float) -> dict[str,
     return dict(zip(variables, np.stack([-low, high], axis=1), strict=True))
 
 
+def in_a_downpour(window: Window, thresholds: Thresholds) -> Bools:
+    """Where much rain falls or is about to, here or around, shape (n,): a shower cools one end of a village only."""
+    expected, _ = window.expected.get("rain_amount", (None, None))
+    told = [rain for rain in (window.values.get("rain_amount"), expected) if rain is not None]
+    first = rolling.since(window.seconds, thresholds["shower"])
+    last = rolling.until(window.seconds, thresholds["timing"])
+    fallen = [rolling.total(rain, first, last) >= thresholds["downpour"] for rain in told]
+    return np.logical_or.reduce(fallen) if fallen else np.zeros(window.seconds.shape, bool)
+
+
 def against_neighbours(
     window: Window, variable: str, around: Mapping[str, Floats], thresholds: Thresholds
 ) -> Evidence:
@@ -59,9 +69,8 @@ def against_neighbours(
         # A front may take longer still from the hill to the brook.
         late = ranged(window, [variable], thresholds["timing_if_strong"])[variable]
         later = from_nearest(variable, observed, late, expected, tolerance).strain
-        seen = replace(
-            seen, strain=np.where(later >= STRONG, seen.strain, np.minimum(seen.strain, NOT_STRONG))
-        )
+        strong = (later >= STRONG) & ~in_a_downpour(window, thresholds)
+        seen = replace(seen, strain=np.where(strong, seen.strain, np.minimum(seen.strain, NOT_STRONG)))
     shared = window.shared.get(variable)
     if shared is None:
         return seen
@@ -127,6 +136,8 @@ CHECK = Check(
         "errors": 3.0,
         "timing": 1800.0,  # [s]
         "timing_if_strong": 3600.0,  # [s] strong evidence must be as strong with so much grace
+        "downpour": 2.0,  # [mm] by which no departure is strong evidence
+        "shower": 3600.0,  # [s] within which it fell
         "breeze": 2.0,  # [m/s]
         "alike": 0.7,  # [1] another departs as far: weather that the field is too smooth for
         "akin": 0.4,  # [1] another departs nearly as far: no strong evidence

@@ -41,8 +41,8 @@ def seek(record: Record, thresholds: Thresholds) -> Iterator[Finding]:
             for name, other in breaks.items()
             if name != variable and abs(other.begins_at - found.begins_at) <= TOGETHER
         ]
-        said = witness(record, variable, found) / thresholds["witness"]
-        if variable == "station_pressure" and (beside or said > 1.0):
+        needed = thresholds["witness"] * (1.0 + thresholds["of_itself"] / abs(found.size))
+        if variable == "station_pressure" and (beside or witness(record, variable, found) > needed):
             uphill = -found.size / PASCALS_PER_METRE
             strain = abs(found.size) / thresholds["station_pressure"]
             hint = "higher up than its papers say" if uphill > 0 else "lower down than its papers say"
@@ -111,6 +111,7 @@ CHECK = Check(
     thresholds={
         "steady": 0.5,
         "witness": 3.0,  # mean squared change of the other variables, in standard errors
+        "of_itself": 300.0,  # [Pa] for a break of this size the double: a barometer may do that of itself
         "air_temperature": 0.6,  # least size, each in the variable's own unit
         "relative_humidity": 0.08,
         "station_pressure": 100.0,
