@@ -62,6 +62,9 @@ class Work(models.Model):
 
     objects = WorkQuerySet.as_manager()
 
+    taken: dict[int, int]
+    """The rows claimed with this one for the blocks from its own on, itself among them: their generation then."""
+
     class Meta:
         constraints = [models.UniqueConstraint(fields=["village", "stage", "block"], name="work_once")]
         verbose_name_plural = "work"

@@ -2,9 +2,10 @@
 
 import secrets
 import time
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from functools import partial
+from itertools import takewhile
 
 from django.db import connection, models, transaction
 
@@ -16,6 +17,9 @@ CLAIM_SECONDS = 180.0
 PATIENCE = (5.0, 30.0, 120.0, 600.0, 3600.0)
 """[s] How long a stage that failed is left alone: after the first failure, the second, and so on."""
 
+
+TOGETHER = {Work.Stage.CHECK: 5}
+"""How many blocks in a row a stage may do at once: where many are due, what lies around each is looked at once."""
 
 LONG_RUN_WAITS = 3600.0
 """[s] What weeks show can wait: in this time new readings are gathered before the long run looks again."""
@@ -112,7 +116,8 @@ def hurry(village: int | None = None) -> bool:
 
 
 def claim(village: int | None = None) -> Work | None:
-    """Take the next piece of work for a while; None when nothing is due.
+    """Take the next piece of work for a while, with those that follow it if they can be done together; None when
+    nothing is due.
 
     One worker at a time works for a village: pieces look at each other's rows, and what one computed from
     rows that another changes meanwhile would bring the old ones back.
@@ -126,9 +131,19 @@ def claim(village: int | None = None) -> Work | None:
             return None
         work = due.filter(village=first.village_id).first()  # now that nobody else can begin
         if work is not None:
+            run = _run(work, due.filter(village=work.village_id, stage=work.stage))
+            work.taken = {one.pk: one.generation for one in run}
             work.claim, work.claimed_until = secrets.token_hex(16), now + CLAIM_SECONDS
-            work.save(update_fields=["claim", "claimed_until"])
+            Work.objects.filter(pk__in=work.taken).update(claim=work.claim, claimed_until=work.claimed_until)
     return work
+
+
+def _run(first: Work, due: models.QuerySet[Work]) -> list[Work]:
+    """The row and those of the blocks after it, as many as may be done together; one that failed alone."""
+    most = 1 if first.attempts else TOGETHER.get(Work.Stage(first.stage), 1)
+    after = [first.block + i * blocks.BLOCK for i in range(1, most)]
+    found = {one.block: one for one in due.filter(block__in=after, attempts=0)} if after else {}
+    return [first, *(found[block] for block in takewhile(found.__contains__, after))]
 
 
 def _village(pk: int, skip_locked: bool = False) -> models.QuerySet[Village]:
@@ -140,18 +155,20 @@ def _village(pk: int, skip_locked: bool = False) -> models.QuerySet[Village]:
 def keeping(work: Work) -> Iterator[None]:
     """The transaction in which results are written and the row is finished, or neither."""
     with transaction.atomic():
-        mine = Work.objects.filter(pk=work.pk, claim=work.claim)
+        mine = Work.objects.filter(village=work.village_id, claim=work.claim)
         _village(work.village_id).get()
         if not mine.filter(claimed_until__gt=time.time()).select_for_update().exists():
             raise ClaimLost
         yield
-        done, _ = mine.filter(generation=work.generation).delete()
-        if not done:  # marked again meanwhile: it stays, free to be taken at once
-            mine.update(claim="", claimed_until=0.0)
+        done = {pk for pk, now in mine.values_list("pk", "generation") if now == work.taken[pk]}
+        mine.filter(pk__in=done).delete()
+        mine.update(
+            claim="", claimed_until=0.0
+        )  # marked again meanwhile: they stay, free to be taken at once
 
 
 def do_next(
-    stages: dict[int, Callable[[int, int], Callable[[], None]]], village: int | None = None
+    stages: Mapping[int, Callable[..., Callable[[], None]]], village: int | None = None
 ) -> Work | None:
     """Do one piece of work and return it; None when there is none.
 
@@ -162,11 +179,11 @@ def do_next(
     if work is None:
         return None
     try:
-        keep = stages[work.stage](work.village_id, work.block)
+        keep = computed(work, stages)
         with keeping(work):
             keep()
     except ClaimLost:
-        Work.objects.filter(pk=work.pk).update(
+        Work.objects.filter(pk__in=work.taken).update(
             attempts=models.F("attempts") + 1,
             problem=f"It took longer than {CLAIM_SECONDS:.0f} s and was taken over.",
         )
@@ -175,15 +192,23 @@ def do_next(
     return work
 
 
+def computed(work: Work, stages: Mapping[int, Callable[..., Callable[[], None]]]) -> Callable[[], None]:
+    """What writes the results of a piece of work."""
+    together = {"run": len(work.taken)} if work.stage in TOGETHER else {}
+    return stages[work.stage](work.village_id, work.block, **together)
+
+
 def free_all() -> None:
     """Give every claim back. Only for who knows that no other worker runs."""
     Work.objects.exclude(claim="").update(claim="", claimed_until=0.0)
 
 
 def put_off(work: Work, error: Exception) -> None:
-    """Leave a failed row alone for a while, with the reason on it."""
+    """Leave a failed row alone for a while, with the reason on it; those taken with it are done alone."""
     wait = PATIENCE[min(work.attempts, len(PATIENCE) - 1)]
-    Work.objects.filter(pk=work.pk, claim=work.claim).update(
+    mine = Work.objects.filter(pk__in=work.taken, claim=work.claim)
+    mine.exclude(pk=work.pk).update(claim="", claimed_until=0.0, attempts=1)
+    mine.update(
         claim="",
         claimed_until=0.0,
         due_at=time.time() + wait,

@@ -1,6 +1,7 @@
 """Stage: every reading gets its verdict, from all the evidence at once."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from itertools import pairwise
 
 import numpy as np
 
@@ -15,14 +16,16 @@ from network.quality.verdict import GOOD, inherit, senseless
 from stations.models import Village
 
 
-def check(village_id: int, block: int) -> Callable[[], None]:
-    """Judge every reading of the block."""
-    judged = judge(Village.objects.get(pk=village_id), block)
+def check(village_id: int, block: int, run: int = 1) -> Callable[[], None]:
+    """Judge every reading of a run of blocks."""
+    edges = range(block, block + run * blocks.BLOCK + 1, blocks.BLOCK)
+    judged = judge(Village.objects.get(pk=village_id), block, run=run)
     stations, rows, decisions = judged.stations, judged.rows, judged.decisions
     parts, evidence = [], []
     for view, (marks, found) in zip(judged.views, judged.seen, strict=True):
         station, at = view.stretch.station, view.rows.at
-        first, last = np.searchsorted(at, [block, block + blocks.BLOCK])
+        places = np.searchsorted(at, edges).tolist()
+        first, last = places[0], places[-1]
         spoken = steward.overrule(marks, station, at, decisions)
         parts.append(
             _with_marks(view.rows.between(first, last), {k: m[first:last] for k, m in spoken.items()})
@@ -32,30 +35,33 @@ def check(village_id: int, block: int) -> Callable[[], None]:
         noted = {
             k: np.where(steward.maintained(k, station, at, decisions), GOOD, m) for k, m in marks.items()
         }
-        evidence += runs(station, at, inherit(noted), found, view.window.values, int(first), int(last))
+        noted = inherit(noted)
+        for part in pairwise(places):  # evidence ends with its block, so that each block can be judged alone
+            evidence += runs(station, at, noted, found, view.window.values, *part)
     new = Rows.join([part for part in parts if len(part)], ("said_twice", *VALUES, *MARKS))
-    inside = (rows.at >= block) & (rows.at < block + blocks.BLOCK)
+    inside = (rows.at >= block) & (rows.at < edges[-1])
     old = Rows(
         rows.station[inside], rows.at[inside], {name: column[inside] for name, column in rows.columns.items()}
     )
-    return work.then(_keep, village_id, block, stations, old, _only_known(old, new), evidence)
+    return work.then(_keep, village_id, edges, stations, old, _only_known(old, new), evidence)
 
 
 def _keep(
-    village_id: int, block: int, stations: set[int], old: Rows, new: Rows, evidence: list[Evidence]
+    village_id: int, edges: Sequence[int], stations: set[int], old: Rows, new: Rows, evidence: list[Evidence]
 ) -> None:
     changed = replace(Observation, old, new)
-    if len(changed):
-        work.mark_verdicts(village_id, int(changed[0]), int(changed[-1]))
+    for part in np.split(changed, np.searchsorted(changed, edges[1:-1])):
+        if len(part):
+            work.mark_verdicts(village_id, int(part[0]), int(part[-1]))
     if _senseless(old) != _senseless(new):
-        work.mark_long_run(village_id, block, block + blocks.BLOCK)
-    before = Evidence.objects.filter(
-        station__in=stations, begins_at__gte=block, begins_at__lt=block + blocks.BLOCK
-    )
-    if {_told(one) for one in before} != {_told(one) for one in evidence}:
+        work.mark_long_run(village_id, edges[0], edges[-1])
+    before = Evidence.objects.filter(station__in=stations, begins_at__gte=edges[0], begins_at__lt=edges[-1])
+    told_before, told = ({_told(one): one.begins_at for one in each} for each in (before, evidence))
+    if otherwise := told_before.keys() ^ told.keys():
         before.delete()
         Evidence.objects.bulk_create(evidence)
-        work.mark(village_id, Work.Stage.RAISE_CASES, [block])  # also where a steward had the last word
+        begun = {blocks.block_of((told_before | told)[one]) for one in otherwise}
+        work.mark(village_id, Work.Stage.RAISE_CASES, begun)  # also where a steward had the last word
 
 
 def _senseless(rows: Rows) -> set[tuple[str, int, int]]:

@@ -38,7 +38,7 @@ class View:
 
 @dataclass(frozen=True)
 class Judged:
-    """A block and what lies around it, with what every check saw there."""
+    """A run of blocks and what lies around it, with what every check saw there."""
 
     stations: set[int]
     rows: Rows
@@ -49,16 +49,17 @@ class Judged:
     decisions: list[Decision]
 
 
-def judge(village: Village, block: int, about: int | None = None) -> Judged:
-    """Look at every reading of the block, a day back and one block ahead; or tell ``about`` one station only."""
-    begins_at, ends_at = block - blocks.CONTEXT, block + blocks.BLOCK + blocks.AHEAD
+def judge(village: Village, block: int, about: int | None = None, run: int = 1) -> Judged:
+    """Look at every reading of a run of blocks, a day back and some hours ahead; or tell ``about`` one station only."""
+    last = block + run * blocks.BLOCK
+    begins_at, ends_at = block - blocks.CONTEXT, last + blocks.AHEAD
     places = stretches(village, begins_at, ends_at)
     stations = {place.station for place in places}
     rows = read(Observation, stations, begins_at, ends_at, ("said_twice", *VALUES, *MARKS))
     everybody, slots = _views(village, places, rows)
     views = [view for view in everybody if about in (None, view.stretch.station)]
     decisions = list(Decision.objects.standing().filter(station__in=stations).touching(begins_at, ends_at))
-    findings = found_between(stations, block, block + blocks.BLOCK)
+    findings = found_between(stations, block, last)
     seen = _judge_together(village, everybody, len(slots), decisions, findings, about)
     return Judged(stations, rows, views, seen, decisions)
 

@@ -104,15 +104,15 @@ def killed_before_keeping(random: Random) -> None:
     """A worker dies with its results in hand; its claim is left behind."""
     piece = work.claim()
     if piece is not None:
-        STAGES[piece.stage](piece.village_id, piece.block)
+        work.computed(piece, STAGES)
 
 
 def killed_while_keeping(random: Random) -> None:
     """A worker dies when all is written and nothing committed."""
 
     def dying(stage):
-        def compute(village, block):
-            keep = stage(village, block)
+        def compute(*args, **kwargs):
+            keep = stage(*args, **kwargs)
 
             def die() -> None:
                 keep()
@@ -133,7 +133,7 @@ def too_slow(random: Random) -> None:
     piece = work.claim()
     if piece is None:
         return
-    keep = STAGES[piece.stage](piece.village_id, piece.block)
+    keep = work.computed(piece, STAGES)
     claims_run_out()
     some_work(random)
     try:
@@ -148,7 +148,7 @@ def overtaken(random: Random, more: Sequence[Report]) -> None:
     piece = work.claim()
     if piece is None:
         return deliver(more)
-    keep = STAGES[piece.stage](piece.village_id, piece.block)
+    keep = work.computed(piece, STAGES)
     deliver(more)
     with work.keeping(piece):
         keep()

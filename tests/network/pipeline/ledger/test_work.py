@@ -38,7 +38,7 @@ def ledger(village):
 def doing(*done):
     """Stages that only note what they were asked, in ``done``."""
     return {
-        stage: lambda village, block, stage=stage: lambda: done[0].append((stage, block))
+        stage: lambda village, block, run=1, stage=stage: lambda: done[0].append((stage, block, run))
         for stage in Work.Stage
     }
 
@@ -56,7 +56,7 @@ def test_reports_are_understood_before_anything_is_made_of_them(village):
     done = []
     while work.do_next(doing(done)):
         pass
-    assert [stage for stage, _ in done] == [NORMALISE, NORMALISE, CHECK, MAP]
+    assert [stage for stage, _, _ in done] == [NORMALISE, NORMALISE, CHECK, MAP]
     assert ledger(village) == []
 
 
@@ -108,7 +108,7 @@ def test_what_is_marked_again_while_it_is_done_is_done_again(village):
     work.mark(village, CHECK, [BLOCK])
     done = []
 
-    def check(village, block):
+    def check(village, block, run):
         if not done:
             work.mark(village, CHECK, [block])  # a report arrives meanwhile
         return lambda: done.append(block)
@@ -123,7 +123,7 @@ def test_what_is_marked_again_while_it_is_done_is_done_again(village):
 def test_a_failure_is_put_off_with_its_reason_and_writes_nothing(village):
     work.mark(village, CHECK, [BLOCK, NEXT])
 
-    def check(village, block):
+    def check(village, block, run):
         def keep():
             work.mark(village, MAP, [block])
             raise ValueError("The thermometer melted.")
@@ -147,7 +147,34 @@ def test_a_worker_that_dies_while_it_keeps_leaves_nothing_half_written(village):
         raise SystemExit
 
     with pytest.raises(SystemExit):
-        work.do_next({CHECK: lambda village, block: keep})
+        work.do_next({CHECK: lambda village, block, run: keep})
+    assert ledger(village) == [(CHECK, BLOCK)]
+
+
+def test_blocks_in_a_row_are_judged_together(village):
+    alone = NEXT + 2 * blocks.BLOCK
+    work.mark(village, CHECK, [BLOCK, NEXT, alone])
+    done = []
+    while work.do_next(doing(done)):
+        pass
+    assert done == [(CHECK, BLOCK, 2), (CHECK, alone, 1)]
+    assert ledger(village) == []
+
+
+def test_of_those_done_together_only_what_is_marked_again_is_done_again(village):
+    work.mark(village, CHECK, [BLOCK, NEXT])
+    work.do_next({CHECK: lambda village, block, run: lambda: work.mark(village, CHECK, [NEXT])})
+    assert ledger(village) == [(CHECK, NEXT)]
+    assert work.claim() is not None
+
+
+def test_what_fails_together_is_done_alone(village):
+    work.mark(village, CHECK, [BLOCK, NEXT, NEXT + blocks.BLOCK])
+    work.do_next({})
+    tried = []
+    while work.do_next(doing(tried)):
+        pass
+    assert tried == [(CHECK, NEXT, 1), (CHECK, NEXT + blocks.BLOCK, 1)]
     assert ledger(village) == [(CHECK, BLOCK)]
 
 
