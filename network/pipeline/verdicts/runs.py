@@ -10,6 +10,10 @@ from network.quality.evidence import Evidence as Seen
 from network.quality.verdict import DOUBTFUL, REASONS_FROM, WRONG, verdict_of
 
 
+DIGITS = 7
+"""Significant digits that are kept: in the last of sixteen, sums depend on how many days are judged together."""
+
+
 def runs(
     station: int,
     seconds: np.ndarray,
@@ -44,7 +48,7 @@ def runs(
                     ends_at=int(seconds[stop - 1]),
                     readings=stop - start,
                     verdict=int(verdict[start:stop].max()),
-                    strain=float(min(one.strain[worst], 1e6)),
+                    strain=_kept(min(one.strain[worst], 1e6)),
                     observed=_number(values[one.variable], worst),
                     expected=_number(one.expected, worst),
                     tolerance=_number(one.tolerance, worst),
@@ -64,4 +68,8 @@ def _number(values: np.ndarray | float | None, index: int) -> float | None:
     if values is None:
         return None
     value = float(values if np.ndim(values) == 0 else values[index])
-    return value if np.isfinite(value) else None
+    return _kept(value) if np.isfinite(value) else None
+
+
+def _kept(value: float) -> float:
+    return float(f"{value:.{DIGITS}g}")
