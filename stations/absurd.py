@@ -35,13 +35,13 @@ def _multiplied(variable: Variable, shown: Mapping[str, Any]) -> None:
     gain, offset = float(shown.get("gain", 1.0)), float(shown["offset"])
     if not low <= gain <= high:
         raise WrongCalibration(
-            f"'gain' is between {low:g} and {high:g}, not {gain:g}: if readings are further out, the sensor is broken "
+            f"'gain' is between {low:g} and {high:g}: if readings are further out, the sensor is broken "
             "or sends another unit."
         )
     most = _span(variable) * (1.0 if variable.summary == "direction" else OFFSET)
     if abs(offset) > most:
         raise WrongCalibration(
-            f"'offset' is {_told(variable, most)} at most either way for {variable.words}, not {offset:g}: if readings "
+            f"'offset' is {_told(variable, most)} at most either way for {variable.words}: if readings "
             "are further out, the sensor is broken or sends another unit."
         )
 
@@ -59,8 +59,8 @@ def _bent(variable: Variable, kind: str, parameters: Mapping[str, Any]) -> None:
     if apart > most:
         name = "points" if kind == "table" else "coefficients"
         raise WrongCalibration(
-            f"These '{name}' would change {variable.words} by {_told(variable, apart)}; {_told(variable, most)} is the "
-            "most that is taken. Is a figure mistyped, or does the sensor send another unit?"
+            f"These '{name}' would change {variable.words} by more than {_told(variable, most)}. Is a figure mistyped, "
+            "or does the sensor send another unit?"
         )
 
 
