@@ -187,14 +187,6 @@ def test_a_case_closes_when_its_evidence_is_gone(village, mill):
     assert look(village) == []
 
 
-def test_the_heavier_case_comes_first_on_the_desk(village, mill):
-    brook = Station.objects.get(name="Brook")
-    saw(brook, 0.0, 1.0, verdict=DOUBTFUL)
-    saw(mill, 0.0, 5.0)
-    look(village)
-    assert [case.station for case in Case.objects.of(village).open()] == [mill, brook]
-
-
 @pytest.mark.parametrize("kind", [Kind.KEEP, Kind.BELIEVE, Kind.REJECT, Kind.SET_ASIDE, Kind.CALIBRATE])
 def test_a_decision_settles_the_case_it_was_made_about(village, mill, kind):
     saw(mill, 0.0, 4.0)
