@@ -61,7 +61,7 @@ clean:  ## Remove what can be made again; the villages in var/ stay
 	find . -name __pycache__ -type d -prune -exec rm -rf {} +
 
 services:
-	@.ci/packages redis-server:redis-server initdb:postgresql chromium:chromium g++:g++ dash:dash curl:curl mosquitto:mosquitto
+	@.ci/packages redis-server:redis-server initdb:postgresql chromium:chromium g++:g++ dash:dash curl:curl mosquitto:mosquitto xgettext:gettext
 
 .venv/installed.lock: requirements.lock
 .venv/installed-dev.lock: requirements-dev.lock

@@ -26,6 +26,7 @@ from network.web.record import sentences as record
 from network.web.record.sentences import Known
 from network.web.sentences import Gauge, Seen, rain, sentences
 from tests.network.made_village import Report, deliver, found_village, settle_station
+from tests.services import lacking
 
 HOUSE = Path(__file__).parents[3]
 WORDS = HOUSE / "network" / "locale" / "de" / "LC_MESSAGES"
@@ -72,8 +73,9 @@ def test_what_is_compiled_is_what_is_written(folder: Path) -> None:
             assert compiled.ngettext(one["msgid"], one["msgid_plural"], 2) == one["msgstr[1]"]
 
 
-@pytest.mark.skipif(shutil.which("xgettext") is None, reason="xgettext is not installed")
-def test_no_message_of_the_code_is_missing_from_the_catalogue(tmp_path: Path) -> None:
+def test_no_message_of_the_code_is_missing_from_the_catalogue() -> None:
+    if shutil.which("xgettext") is None:
+        lacking("xgettext", package="gettext")
     code = sorted(str(path) for path in (HOUSE / "network" / "web").rglob("*.py"))
     found = subprocess.run(
         ["xgettext", "-L", "Python", "-k_", "-kgettext_noop", "-kngettext:1,2", "-knpgettext:1c,2,3", "-o", "-", "--from-code=UTF-8", *code],
