@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from network.models import Case, Decision, Observation
+from network.models import Case, Comparison, Decision, Observation
 from tests.network.web.test_desk import BEGAN, page
 from tests.network.web.test_desk import mill as mill
 from tests.network.web.test_desk import steward as steward
@@ -67,3 +67,27 @@ def test_a_unit_tried_out_tells_what_would_change_and_saves_nothing(steward, vil
     assert answer.status_code == 200
     assert "Read as °F, " in answer.content.decode()
     assert not Decision.objects.exists()
+
+
+def test_the_sheet_shows_the_departures_the_scorecard_and_the_neighbours_behind_it(
+    steward, village, mill, case
+):
+    begins, frames = BEGAN - 36 * 600, range(43)
+    for n in frames:
+        Comparison.objects.create(
+            station=mill, at=begins + 600 * n, air_temperature=13.2, air_temperature_error=0.3
+        )
+    for n in range(-12, 13):
+        Observation.objects.create(
+            station=village.households.get(name="Brook").stations.get(), observed_at=BEGAN + 300 * n,
+            air_temperature=301.15, air_temperature_mark=GOOD,
+        )  # fmt: skip
+    words = page(steward, "case", village.slug, case.pk)
+    # As constructed: 13.2 K above what the neighbours lead one to expect, in every frame of the case.
+    assert '<td class="number">+13.2 °C</td>' in words
+    assert "Beside its neighbours, its air temperature reads 13.2 °C warm" in words
+    assert 'class="line pale"' in words
+    tried = decide(steward, village, case, kind="calibrate", offset="-13.2", look="1").content.decode()
+    tried = tried.replace("\N{NO-BREAK SPACE}", " ")
+    assert "the median departure goes from +13.2 °C to 0.0 °C" in tried
+    assert "under the decision below" in tried
