@@ -224,7 +224,7 @@ def test_over_a_span_without_readings_nothing_is_claimed(known: Known) -> None:
     page = words(known, **{"from": "2024-01-01", "to": "2024-01-05"})
     assert "have no hour in common with good readings of both" in page
     assert "Too few hours to draw." in page
-    for claimed in ("brightest", "Pasquill", "calm night was told", "interval"):
+    for claimed in ("brightest", "Pasquill", "calm night was told", "interval", "within a bar"):
         assert claimed not in page
 
 
