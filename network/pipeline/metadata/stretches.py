@@ -72,12 +72,13 @@ def as_shown(standing: Iterable[Stretch]) -> list[Stretch]:
     """The stretches where their households let others see them, without those that are not shown.
 
     What everybody may see is made from these: a map's error is least at its stations, so it would give
-    their true places away.
+    their true places away. A station that nobody has approved yet is left out: not even the height that it
+    claims may bend the ground of the village.
     """
     return [
         replace(place, latitude=place.shown_at[0], longitude=place.shown_at[1])
         for place in standing
-        if place.shown_at is not None
+        if place.shown_at is not None and place.counts_from < FOREVER
     ]
 
 

@@ -15,6 +15,7 @@ from network.pipeline.neighbours.frames import frames
 from network.pipeline.settle import settle
 from network.pipeline.verbs import decisions
 from stations.models import Instrument, Station
+from tests.network.made_village import settle_station
 from tests.network.pipeline.told import rows_of, village_of
 from tests.village import five_minutes, places
 
@@ -147,3 +148,13 @@ def test_the_grid_covers_the_village_with_square_cells():
     assert grid.rows == 40
     assert_allclose(width, height, rtol=0.03)
     assert_allclose(grid.north - grid.south, 2003.7, rtol=0.005)  # 0.018° of latitude, 111.32 km a degree
+
+
+def test_a_station_that_nobody_has_approved_bends_no_ground_under_the_map():
+    village = village_of(4, five_minutes("2026-04-10", 1 / 24))
+    last, grid = VillageMap.objects.filter(village=village, variable=WARM).last(), village_grid(village, 6)
+    before = estimate(village, [last], grid).estimate
+    latitude, longitude = village.centre
+    stranger = settle_station(village, "Hill", place=(latitude, longitude, 4705.0))  # a comma forgotten
+    Station.objects.filter(pk=stranger.pk).update(state=Station.State.DRAFT, counts_from=None)
+    assert_allclose(estimate(village, [last], grid).estimate, before)
