@@ -61,8 +61,8 @@ def settle(
     if kind == Kind.ASK and not reason:
         raise NotPossible("Say what you would like to know, so that the keeper can answer.")
     begins_at, ends_at = span or (case.begins_at, case.ends_at)
-    if ends_at < begins_at:
-        raise NotPossible("The end lies before the beginning. Are the two swapped?")
+    if span:
+        _must_touch(case, begins_at, ends_at)
     if begins_at != case.begins_at:
         given["since"] = begins_at
     Station.objects.select_for_update().get(pk=case.station_id)  # one decision about a station at a time
@@ -76,6 +76,16 @@ def settle(
         reason=reason,
         by=by,
     )
+
+
+def _must_touch(case: Case, begins_at: int, ends_at: int) -> None:
+    """Refuse a span that is not of the case, or decides beforehand about readings that nobody has seen yet."""
+    if ends_at < begins_at:
+        raise NotPossible("The end lies before the beginning. Are the two swapped?")
+    if begins_at > case.ends_at or ends_at < case.begins_at:
+        raise NotPossible("None of this case’s readings lie between those two times.")
+    if ends_at > max(case.ends_at, time.time() + blocks.DAY):
+        raise NotPossible("Choose an end within a day from now: nobody has seen those readings yet.")
 
 
 @transaction.atomic

@@ -1,10 +1,11 @@
 """What a steward fills in: a decision about a case, a decision about a station."""
 
-from datetime import date, datetime, time
+from datetime import UTC, date, datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from django import forms
+from django.core.validators import MinValueValidator
 
 from network.models import Case, Decision
 from network.pipeline.verbs.decisions import ABOUT_CASES
@@ -16,6 +17,8 @@ from stations.models import Ground
 Kind = Decision.Kind
 
 TIME = "Write the time as 2026-11-25T14:20."
+
+OF_OUR_TIME = MinValueValidator(datetime(1970, 1, 2, tzinfo=UTC), "Choose a time after 1970.")
 
 WITH_PREPARED = (Kind.REJECT, Kind.SET_ASIDE, Kind.ASK)
 """The decisions that the words prepared for the keeper go with: they say what is wrong and what to look at."""
@@ -31,7 +34,9 @@ class CaseForm(forms.Form):
             "invalid_choice": "Choose one of the sentences.",
         },
     )
-    unit = forms.ChoiceField(required=False)
+    unit = forms.ChoiceField(
+        required=False, error_messages={"invalid_choice": "Choose one of the units in the list."}
+    )
     offset = Figure(
         required=False,
         min_value=-1e4,
@@ -48,8 +53,8 @@ class CaseForm(forms.Form):
             "max_value": "More than twelve hours is a wrong date: its keeper must set the clock.",
         },
     )
-    begins = forms.DateTimeField(required=False, error_messages={"invalid": TIME})
-    ends = forms.DateTimeField(required=False, error_messages={"invalid": TIME})
+    begins = forms.DateTimeField(required=False, error_messages={"invalid": TIME}, validators=[OF_OUR_TIME])
+    ends = forms.DateTimeField(required=False, error_messages={"invalid": TIME}, validators=[OF_OUR_TIME])
     for_all = forms.BooleanField(required=False)
     reason = forms.CharField(
         required=False,

@@ -91,3 +91,23 @@ def test_the_sheet_shows_the_departures_the_scorecard_and_the_neighbours_behind_
     tried = tried.replace("\N{NO-BREAK SPACE}", " ")
     assert "the median departure goes from +13.2 °C to 0.0 °C" in tried
     assert "under the decision below" in tried
+
+
+@pytest.mark.parametrize(
+    ("form", "says"),
+    [
+        ({"kind": "believe", "begins": "2026-03-28T12:00", "ends": "2026-03-28T13:00"}, "None of this case’s readings"),
+        ({"kind": "believe", "begins": "0001-01-01T00:00"}, "Choose a time after 1970"),
+        ({"kind": "believe", "ends": "9999-12-31T23:59"}, "Choose an end within a day from now"),
+        ({"kind": "calibrate", "offset": "-1", "ends": "2026-03-01T00:00"}, "The end lies before the beginning"),
+        ({"kind": "change_unit", "unit": "furlong"}, "Choose one of the units in the list."),
+    ],
+)  # fmt: skip
+def test_nobody_decides_about_readings_that_are_not_of_the_case_or_have_not_come_yet(
+    steward, village, case, form, says
+):
+    answer = decide(steward, village, case, **form)
+    assert answer.status_code == 400
+    assert says in answer.content.decode()
+    assert decide(steward, village, case, look="1", **form).status_code in (200, 400)
+    assert not Decision.objects.exists()
