@@ -17,7 +17,7 @@ QUIET += ["--disable-component-update", "--disable-sync"]
 
 Open = Callable[..., Page]
 
-PATIENCE = 20_000  # [ms] for what will be there in the end, on a machine that has other things to do
+PATIENCE = 60_000  # [ms] for what will be there in the end, on a machine that has other things to do
 expect.set_options(timeout=PATIENCE)
 
 
