@@ -9,7 +9,6 @@ from network.quality.checks import CHECKS
 from network.quality.evidence import Evidence as Seen
 from network.quality.verdict import DOUBTFUL, REASONS_FROM, WRONG, verdict_of
 
-
 DIGITS = 7
 """Significant digits that are kept: in the last of sixteen, sums depend on how many days are judged together."""
 
