@@ -84,7 +84,7 @@ def of_village(stations: Sequence[Parts], edges: Times) -> Parts:
         mean=_mean_of_enough(stations, "mean", count),
         low=over(np.nanmin, "low"),
         high=over(np.nanmax, "high"),
-        rain=over(np.nanmedian, "rain", rain.reshape(-1, count)),
+        rain=over(np.nanmedian, "rain", rain.reshape(len(stations), count)),
         rain_missing=np.zeros(count),
         wind=_mean_of_enough(stations, "wind", count),
         gust=over(np.nanmax, "gust"),
@@ -94,7 +94,7 @@ def of_village(stations: Sequence[Parts], edges: Times) -> Parts:
 
 
 def _mean_of_enough(stations: Sequence[Parts], name: str, count: int) -> Floats:
-    table = np.array([getattr(one, name) for one in stations]).reshape(-1, count)
+    table = np.array([getattr(one, name) for one in stations]).reshape(len(stations), count)
     known = np.isfinite(table)
     speaking = known.any(axis=1).sum()
     heard = known.sum(axis=0)
