@@ -1,7 +1,7 @@
 """Reference evapotranspiration: what a well-watered meadow gives off in a day, by FAO-56 Penman-Monteith.
 
 Source of every formula: Allen, Pereira, Raes and Smith (1998), Crop evapotranspiration, FAO Irrigation and
-Drainage Paper 56, by the numbers of its equations (read second-hand in public transcriptions). Radiation is in the
+Drainage Paper 56, by the numbers of its equations (read second-hand in public copies). Radiation is in the
 paper's own unit, MJ on a square metre in a day; everything else is in the catalogue's.
 """
 

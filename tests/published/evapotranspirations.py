@@ -1,7 +1,7 @@
 """FAO-56: what its worked examples print.
 
 Allen, Pereira, Raes and Smith (1998), Crop evapotranspiration, FAO Irrigation and Drainage Paper 56. All read
-second-hand, in the test suites of two public libraries and in public term-by-term transcriptions; what is marked 'from
+second-hand, in the test suites of two public libraries and in public term-by-term copies; what is marked 'from
 memory' was not even that. Temperatures in °C, pressures in kPa, radiation in MJ m-2 day-1.
 """
 

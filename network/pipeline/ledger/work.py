@@ -162,9 +162,8 @@ def keeping(work: Work) -> Iterator[None]:
         yield
         done = {pk for pk, now in mine.values_list("pk", "generation") if now == work.taken[pk]}
         mine.filter(pk__in=done).delete()
-        mine.update(
-            claim="", claimed_until=0.0
-        )  # marked again meanwhile: they stay, free to be taken at once
+        # What was marked again meanwhile stays, free to be taken at once.
+        mine.update(claim="", claimed_until=0.0)
 
 
 def do_next(
